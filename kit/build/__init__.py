@@ -1,0 +1,1 @@
+"""The record of a build, the graph of its results, what changed, and doubt."""

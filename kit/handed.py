@@ -1,0 +1,106 @@
+"""What a stage hands on: parts, purchases, tasks and hazards.
+
+All positions are from the build's datum: origin in the middle of the deck in
+plan, on the underside of the frame; x towards the named end, y to the right
+when facing it, z up.
+"""
+
+from __future__ import annotations
+
+from dataclasses import field
+from typing import Annotated, Any
+
+import numpy as np
+
+from kit.calculator import row
+from kit.kinds import In, Text, YesNo
+from kit.quantities import Q, Quantity
+
+__all__ = ["Hazard", "Part", "Purchase", "Task", "along"]
+
+
+def along(meaning: str, example: float = 0.0) -> In:
+    """A coordinate from the datum."""
+    return In("m", meaning, example, ge=-50, le=50, resolution=0.001, find="rule, from the middle of the deck")
+
+
+@row
+class Part:
+    """A thing with mass and a place."""
+
+    name: Annotated[str, Text("part", "deck boards")]
+    mass: Annotated[Quantity, In("kg", "mass at fitting", 12, ge=0, le=50_000, find="bathroom scale, with and without")]
+    x: Annotated[Quantity, along("x of its centre, towards the named end")]
+    y: Annotated[Quantity, along("y of its centre, to the right")]
+    z: Annotated[Quantity, along("z of its centre, up from the underside of the frame", 0.1)]
+    wet_mass: Annotated[Quantity | None, In("kg", "mass when wet through", 13, ge=0, le=50_000)] = None
+    allowance: Annotated[bool, YesNo("stands in for a stage that is not worked out yet")] = False
+
+    @property
+    def soaked(self) -> Quantity:
+        """Its mass in the wet state: as given, or as at fitting when it takes up no water."""
+        return self.mass if self.wet_mass is None else self.wet_mass
+
+
+@row
+class Purchase:
+    """Something to buy: how much is needed, how it is sold, at what price."""
+
+    name: Annotated[str, Text("article", "deck boards")]
+    needed: Annotated[Quantity, In("*", "amount needed, waste included", 1, ge=0, le=1e6)]
+    pack: Annotated[Quantity, In("*", "amount in one pack", 1, ge=1e-6, le=1e6)] = field(default_factory=lambda: Q(1))
+    price: Annotated[Quantity, In("money", "price of one pack", 10, ge=0, le=1e6, resolution=0.01)] = field(
+        default_factory=lambda: Q(0, "money"))
+    size: Annotated[str, Text("size or grade", "28 x 145 mm", longest=120)] = "-"
+    shop: Annotated[str, Text("kind of shop", "timber yard")] = "-"
+    wait: Annotated[Quantity, In("d", "delivery time", 3, ge=0, le=365)] = field(default_factory=lambda: Q(0, "d"))
+    allowance: Annotated[bool, YesNo("stands in for a stage that is not worked out yet")] = False
+
+    @property
+    def packs(self) -> Any:
+        """Whole packs to buy; an amount within 1e-9 of a whole pack needs no further one."""
+        share = np.asarray((self.needed / self.pack).m_as(""), dtype=float)
+        packs = np.ceil(share - 1e-9)
+        return int(packs) if packs.ndim == 0 and np.isfinite(packs) else packs
+
+    @property
+    def cost(self) -> Quantity:
+        """Price of the packs to buy."""
+        return self.packs * self.price
+
+    @property
+    def left_over(self) -> Quantity:
+        """What is left of the last pack."""
+        return self.packs * self.pack - self.needed
+
+
+@row
+class Task:
+    """Work to do, in hours of labour by three estimates, and days of waiting that are not labour."""
+
+    name: Annotated[str, Text("task", "fit deck boards")]
+    quick: Annotated[Quantity, In("h", "hours if all goes well", 2, ge=0, le=5000)]
+    likely: Annotated[Quantity, In("h", "most likely hours", 3, ge=0, le=5000)]
+    slow: Annotated[Quantity, In("h", "hours if much goes wrong", 6, ge=0, le=5000)]
+    wait: Annotated[Quantity, In("d", "waiting after it: cure, dry, deliver", 1, ge=0, le=730)] = field(
+        default_factory=lambda: Q(0, "d"))
+    allowance: Annotated[bool, YesNo("stands in for a stage that is not worked out yet")] = False
+
+    @property
+    def mean(self) -> Quantity:
+        """Mean hours by the three-point rule, (quick + 4 likely + slow) / 6."""
+        return (self.quick + 4 * self.likely + self.slow) / 6
+
+    @property
+    def spread(self) -> Quantity:
+        """Standard deviation by the three-point rule, (slow - quick) / 6."""
+        return (self.slow - self.quick) / 6
+
+
+@row
+class Hazard:
+    """What can hurt somebody at a step, and what to do about it."""
+
+    text: Annotated[str, Text("hazard and what to do", "A strut stays charged: never open it.", longest=400)]
+    source: Annotated[str, Text("key of its source", "practice")] = "practice"
+    at: Annotated[str, Text("step it belongs to", "fitting the struts")] = "-"

@@ -1,0 +1,1 @@
+"""The stages of a build, one small module each; `STAGES` has them in reading order."""
