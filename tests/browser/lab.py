@@ -36,7 +36,7 @@ COPIED = ("kit", "notebooks", "shared")
 CHROMIUM_ARGUMENTS = [
     "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
     "--disable-component-update", "--disable-sync",
-]  # fmt: skip
+]
 
 READY = """() => {
     const panel = window.jupyterapp?.shell?.currentWidget;
@@ -57,7 +57,10 @@ CODE_CELLS = """() => window.jupyterapp.shell.currentWidget.content.widgets
 CONTENT_HEIGHT = """() => {
     const panel = window.jupyterapp.shell.currentWidget;
     const scroller = panel.node.querySelector('.jp-WindowedPanel-outer') ?? panel.content.node;
-    return window.innerHeight - scroller.clientHeight + scroller.scrollHeight;
+    scroller.scrollTop = 0;
+    const bottoms = [...scroller.querySelectorAll('.jp-Cell')].map(cell => cell.getBoundingClientRect().bottom);
+    const content = Math.max(0, ...bottoms) - scroller.getBoundingClientRect().top;
+    return Math.ceil(window.innerHeight - scroller.clientHeight + content + 40);
 }"""
 
 
@@ -96,7 +99,7 @@ class Lab:
             self._server = subprocess.Popen(
                 self._command(), env=self._environment(), stdout=log, stderr=log, stdin=subprocess.DEVNULL,
                 start_new_session=True,
-            )  # fmt: skip
+            )
         try:
             self._wait(60)
         except BaseException:
@@ -136,13 +139,13 @@ class Lab:
             sys.executable, "-m", "jupyterlab", "--no-browser", "--allow-root", "--ip=127.0.0.1",
             f"--port={self._port}", "--ServerApp.port_retries=0", f"--IdentityProvider.token={self._token}",
             f"--ServerApp.root_dir={self.project}", "--LabApp.expose_app_in_browser=True",
-        ]  # fmt: skip
+        ]
 
     def _environment(self) -> dict[str, str]:
         own = {
             "JUPYTER_CONFIG_DIR": "config", "JUPYTER_DATA_DIR": "data", "JUPYTER_RUNTIME_DIR": "runtime",
             "JUPYTERLAB_SETTINGS_DIR": "settings", "JUPYTERLAB_WORKSPACES_DIR": "workspaces", "IPYTHONDIR": "ipython",
-        }  # fmt: skip
+        }
         folders = {name: str(self._state / folder) for name, folder in own.items()}
         return {**os.environ, **folders, "PYTHONPATH": str(self.project)}
 
@@ -238,8 +241,8 @@ class LabPage:
         before = self.page.viewport_size
         assert before is not None
         for _ in range(2):  # cells drawn for the first time change the height
-            height = min(int(self.page.evaluate(CONTENT_HEIGHT)), tallest)
-            self.page.set_viewport_size({"width": before["width"], "height": max(height, before["height"])})
+            height = min(self.page.evaluate(CONTENT_HEIGHT), tallest)
+            self.page.set_viewport_size({"width": before["width"], "height": max(height, 300)})
             self.page.wait_for_timeout(300)
         self.page.screenshot(path=path)
         self.page.set_viewport_size(before)
