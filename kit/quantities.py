@@ -15,43 +15,45 @@ says what to write instead.  Text never reaches the unit library's own parser:
 
 from __future__ import annotations
 
+import difflib
 import re
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any, TypeAlias
 
 import numpy as np
 import pint
+from pint.util import UnitsContainer
 
 if TYPE_CHECKING:
     from pint.facets.plain import PlainQuantity
 
 __all__ = [
-    "MEANT", "UNITS", "Quantity", "UnitError",
-    "Q", "adopt", "is_quantity", "same_kind", "unit", "ureg",
+    "MEANT", "UNITS", "Q", "Quantity", "UnitError", "adopt", "convert", "is_absolute", "is_quantity", "same_kind",
+    "spell", "unit", "ureg",
 ]
 
 # Each line is one unit: name = value = symbol = further spellings.
 DEFINITIONS = """
 meter = [length] = m = metre = meters = metres
 second = [time] = s = sec = seconds
-kilogram = [mass] = kg
+kilogram = [mass] = kg = kilograms = kgs
 kelvin = [temperature]; offset: 0 = K
 ampere = [current] = A = amp = amps
 revolution = [rotation] = rev = revs
 money = [money]
 radian = [] = rad
 
-micrometer = 1e-6 meter = um = µm = μm = micron = microns
-millimeter = 1e-3 meter = mm = millimetre
-centimeter = 1e-2 meter = cm = centimetre
-kilometer = 1e3 meter = km = kilometre
+micrometer = 1e-6 meter = um = µm = μm = micrometre = micron = microns
+millimeter = 1e-3 meter = mm = millimetre = millimeters = millimetres
+centimeter = 1e-2 meter = cm = centimetre = centimeters = centimetres
+kilometer = 1e3 meter = km = kilometre = kilometers = kilometres
 inch = 0.0254 meter = in = inches
 foot = 0.3048 meter = ft = feet
 yard = 0.9144 meter = yd = yards
 mil = 25.4e-6 meter = mils
 
 liter = 1e-3 meter ** 3 = L = l = litre = liters = litres
-milliliter = 1e-6 meter ** 3 = mL = ml = millilitre
+milliliter = 1e-6 meter ** 3 = mL = ml = millilitre = milliliters = millilitres
 cubic_centimeter = 1e-6 meter ** 3 = cc
 board_foot = 0.0254 * 0.3048 * 0.3048 meter ** 3 = bdft = board_feet
 
@@ -73,6 +75,7 @@ rpm = revolution / minute
 
 newton = kilogram * meter / second ** 2 = N = newtons
 kilonewton = 1000 newton = kN
+newton_meter = newton * meter = Nm
 pound_force = 4.4482216152605 newton = lbf
 kilogram_force = 9.80665 newton = kgf
 
@@ -94,18 +97,24 @@ kilowatt = 1e3 watt = kW
 watt_hour = 3600 joule = Wh
 kilowatt_hour = 3.6e6 joule = kWh
 
+microampere = 1e-6 ampere = uA = µA = μA
 milliampere = 1e-3 ampere = mA
 ampere_hour = 3600 ampere * second = Ah
 milliampere_hour = 3.6 ampere * second = mAh
 volt = watt / ampere = V
 millivolt = 1e-3 volt = mV
-ohm = volt / ampere = Ω
-kiloohm = 1e3 ohm = kohm = kΩ
+milliohm = 1e-3 volt / ampere = mohm
+ohm = volt / ampere = Ω = Ω = ohms
+kiloohm = 1e3 ohm = kohm = kΩ = kΩ
+picofarad = 1e-12 ampere * second / volt = pF
+nanofarad = 1e-9 ampere * second / volt = nF
+microfarad = 1e-6 ampere * second / volt = uF = µF = μF
 hertz = 1 / second = Hz
+kilohertz = 1e3 / second = kHz
 
 percent = 0.01 = pct = %
-degree_Celsius = kelvin; offset: 273.15 = degC = celsius = °C
-degree_Fahrenheit = 5 / 9 * kelvin; offset: 233.15 + 200 / 9 = degF = fahrenheit = °F
+degree_Celsius = kelvin; offset: 273.15 = degC = celsius = °C = ℃
+degree_Fahrenheit = 5 / 9 * kelvin; offset: 233.15 + 200 / 9 = degF = fahrenheit = °F = ℉
 """
 
 # Names refused because they are read in more than one way, with what to write.
@@ -117,16 +126,17 @@ MEANT = {
     "pint": "mL", "quart": "mL", "cup": "mL", "floz": "mL",
     "C": "degC for a temperature", "F": "degF for a temperature",
     "c": "degC for a temperature", "f": "degF for a temperature",
-    "M": "m for metres or min for minutes", 
-    "'": "ft", '"': "in", "kph": "km/h", "mph": "km/h or m/s", "fpm": "ft/min",
+    "M": "m for metres or min for minutes",
+    "kph": "km/h", "mph": "km/h or m/s", "fpm": "ft/min",
     "gpm": "L/min", "cfm": "m^3/h", "knot": "m/s (1 knot is 0.514 m/s)", "kn": "kN or m/s",
-    "hp": "W or kW", "BTU": "kJ", "cal": "J", "sqm": "m^2", "sqft": "ft^2", "lbs/ft2": "psf",
+    "hp": "W or kW", "BTU": "kJ", "cal": "J", "sqm": "m^2", "sqft": "ft^2", "sqin": "in^2",
+    "lbft": "lbf*ft", "ftlb": "lbf*ft", "ftlbs": "lbf*ft",
     "mM": "mm", "MM": "mm", "Mm": "mm", "KG": "kg", "Kg": "kg", "CM": "cm",
 }
 
 
 class UnitError(ValueError):
-    """A unit that is not on the list, with what to write instead."""
+    """A unit that cannot be used, with what to write instead."""
 
 
 def _registry() -> pint.UnitRegistry[Any]:
@@ -146,56 +156,105 @@ else:
 
 # Every name on the list, as typed, and the registry's own name for it.
 UNITS: dict[str, str] = {}
+# The registry's own name, and the name this kit writes: the first short one in ASCII.
+_WRITTEN: dict[str, str] = {}
 for _line in DEFINITIONS.splitlines():
-    _names = [part.strip() for part in _line.split("=")]
-    if len(_names) >= 2:
-        UNITS.update({name: _names[0] for name in (_names[0], *_names[2:])})
-for _name in ("degree_Celsius", "degree_Fahrenheit"):
-    UNITS[f"delta_{_name}"] = f"delta_{_name}"
-UNITS["delta_degC"] = "delta_degree_Celsius"
-UNITS["delta_degF"] = "delta_degree_Fahrenheit"
+    if _line:
+        _own, _, *_short = (part.strip() for part in _line.split("="))
+        UNITS.update(dict.fromkeys((_own, *_short), _own))
+        _WRITTEN[_own] = _own if _own in ("percent", "ohm") else next((n for n in _short if n.isascii()), _own)
+_DIFFERENCES = {"degree_Celsius": "delta_degree_Celsius", "degree_Fahrenheit": "delta_degree_Fahrenheit"}
+for _own, _delta in _DIFFERENCES.items():
+    _WRITTEN[_delta] = f"delta_{_WRITTEN[_own]}"
+    UNITS.update(dict.fromkeys((_delta, _WRITTEN[_delta], f"Δ{_WRITTEN[_own]}"), _delta))
 
-_SUPERSCRIPTS = str.maketrans({"²": "2", "³": "3", "⁴": "4"})
-_TERM = re.compile(r"([A-Za-zµμΩ°%_]+|1)(?:(?:\*\*|\^)?(-?[1-9]))?")
+# Names in the unit library's own list for units that this kit calls otherwise.
+_ELSEWHERE = {
+    "force_pound": "pound_force", "force_kilogram": "kilogram_force", "pound_force_per_square_inch": "psi",
+    "revolutions_per_minute": "rpm", "turn": "revolution",
+}
+
+_LONGEST = 40
+_SUPERSCRIPTS = str.maketrans({"¹": "1", "²": "2", "³": "3", "⁴": "4", "⁻": "-"})
+_TERM = re.compile(r"([A-Za-zµμΩΩ°%℃℉Δ_]+|1(?=\s*/))(?:(?:\*\*|\^)?(-?[1-9]))?")
 _BETWEEN = re.compile(r"\s*(\*|/|·|\s)\s*")
+_NONE = ureg.Unit(UnitsContainer())
 
 
 @lru_cache(maxsize=2048)
 def unit(text: str) -> pint.Unit:
-    """The unit that `text` names, such as "mm", "g/m^2", "kN/m" or "" (a pure number).
+    """The unit that `text` names, such as "mm", "g/m^2", "kN/m" or "1" (a pure number, as is "").
 
     Raises UnitError for anything but names from `UNITS` with whole powers,
-    joined by `*`, `·`, a space or `/`.  A name after `/` divides; nothing else does.
+    joined by `*`, `·`, a space or `/`.  A name after `/` divides; nothing else
+    does.  A degree in a compound ("1/degC") is a step of temperature.
     """
-    if len(text) > 40:
+    if len(text) > _LONGEST:
         raise UnitError(f"a unit of {len(text)} characters is too long; write it like 'g/m^2'")
-    rest = text.strip().translate(_SUPERSCRIPTS)
-    made = ureg.Unit("")
-    sign = 1
+    if text.strip() in ("", "1"):
+        return _NONE
+    terms = _terms(text)
+    if len(terms) == 1 and terms[0][1] == 1:
+        return ureg.Unit(UnitsContainer({terms[0][0]: 1}))
+    made = _NONE
+    for name, power in terms:
+        made = made * ureg.Unit(UnitsContainer({_DIFFERENCES.get(name, name): power}))
+    return made
+
+
+def _terms(text: str) -> list[tuple[str, int]]:
+    """The names and powers that a unit's text is made of."""
+    rest, sign = text.strip().translate(_SUPERSCRIPTS), 1
+    terms: list[tuple[str, int]] = []
     while rest:
         term = _TERM.match(rest)
         if term is None:
-            raise UnitError(f"'{text}' is not a unit; write it like 'mm', 'kg' or 'g/m^2'")
+            raise _not_a_unit(text)
         name, power = term.groups()
         if name != "1":
-            made = made * _named(name) ** (sign * int(power or 1))
+            terms.append((_named(name), sign * int(power or 1)))
+        elif terms:
+            raise _not_a_unit(text)
         rest = rest[term.end():]
         if rest:
             between = _BETWEEN.match(rest)
             if between is None or between.end() == len(rest):
-                raise UnitError(f"'{text}' is not a unit; write it like 'mm', 'kg' or 'g/m^2'")
+                raise _not_a_unit(text)
             sign = -1 if between.group(1) == "/" else 1
             rest = rest[between.end():]
-    return made
+    return terms
+
+
+def _not_a_unit(text: str) -> UnitError:
+    return UnitError(f"{text!a} is not a unit; write it like 'mm', 'kg' or 'g/m^2'")
 
 
 @lru_cache(maxsize=512)
-def _named(name: str) -> pint.Unit:
+def _named(name: str) -> str:
+    """The registry's own name for a name as typed."""
+    if name in UNITS:
+        return UNITS[name]
     if name in MEANT:
         raise UnitError(f"'{name}' can be read in more than one way; write {MEANT[name]}")
-    if name not in UNITS:
-        raise UnitError(f"'{name}' is not a unit this kit knows")
-    return ureg.Unit(UNITS[name])
+    lowered = {known.lower(): known for known in UNITS}
+    near = difflib.get_close_matches(name.lower(), lowered, n=1, cutoff=0.75)
+    asked = f"; did you mean '{lowered[near[0]]}'?" if near else "; write it like 'mm', 'kg' or 'g/m^2'"
+    raise UnitError(f"'{name}' is not a unit this kit knows{asked}")
+
+
+def spell(of: Any) -> str:
+    """A unit, or the unit of a quantity, in plain letters that `unit` reads back: "kg/m^3", "delta_degC", ""."""
+    return _spelt(tuple(getattr(of, "units", of)._units.items()))
+
+
+@lru_cache(maxsize=1024)
+def _spelt(items: tuple[tuple[str, Any], ...]) -> str:
+    def term(name: str, power: Any) -> str:
+        return _WRITTEN[name] + (f"^{power:g}" if power != 1 else "")
+
+    over = "*".join(term(name, power) for name, power in items if power > 0)
+    under = "".join(f"/{term(name, -power)}" for name, power in items if power < 0)
+    return (over or "1") + under if under else over
 
 
 def Q(value: Any, unit_text: str = "") -> Quantity:
@@ -210,7 +269,7 @@ def Q(value: Any, unit_text: str = "") -> Quantity:
 
         return read(value, unit_text)
     if is_quantity(value):
-        return adopt(value).to(unit(unit_text)) if unit_text else adopt(value)
+        return convert(adopt(value), unit(unit_text)) if unit_text else adopt(value)
     if isinstance(value, (bool, np.bool_)) or value is None:
         raise ValueError(f"{value!r} is not a number; write Q(12.5, 'mm')")
     return Quantity(_floats(value), unit(unit_text))
@@ -222,20 +281,54 @@ def is_quantity(value: object) -> bool:
 
 
 def adopt(value: Any) -> Quantity:
-    """The same quantity in this registry; one made elsewhere is taken over by unit name."""
-    if isinstance(value, Quantity):
-        return value
-    made = ureg.Unit("")
-    for name, power in value.unit_items():
-        made = made * _named(name) ** power
-    return Quantity(_floats(value.magnitude), made)
+    """The same quantity in this registry, with a float magnitude.
+
+    One made elsewhere is taken over by the names of its units; a unit that is
+    not on the list here goes by way of the other registry's base units.
+    Raises UnitError when those are not known here either.
+    """
+    if isinstance(value, ureg.Quantity):
+        magnitude = value.magnitude
+        as_float = isinstance(magnitude, float) or getattr(magnitude, "dtype", None) == np.float64
+        return value if as_float else Quantity(_floats(magnitude), value.units)
+    known = {_ELSEWHERE.get(name, name): power for name, power in value.unit_items()}
+    if not all(name in _WRITTEN for name in known):
+        value = value.to_base_units()
+        known = {_ELSEWHERE.get(name, name): power for name, power in value.unit_items()}
+        for name in known:
+            if name not in _WRITTEN:
+                raise UnitError(f"a quantity in {value.units} has no unit this kit knows; write it like Q(12.5, 'mm')")
+    return Quantity(_floats(value.magnitude), ureg.Unit(UnitsContainer(known)))
 
 
 def _floats(magnitude: Any) -> Any:
     return float(magnitude) if np.ndim(magnitude) == 0 else np.asarray(magnitude, dtype=float)
 
 
+def is_absolute(of: pint.Unit) -> bool:
+    """True for a thermometer scale with a zero of its own (degC, degF); kelvin serves for both kinds."""
+    return len(of._units) == 1 and all(name in _DIFFERENCES and power == 1 for name, power in of._units.items())
+
+
+def _is_difference(of: pint.Unit) -> bool:
+    return len(of._units) == 1 and all(name.startswith("delta_") for name in of._units)
+
+
 @lru_cache(maxsize=1024)
 def same_kind(one: pint.Unit, other: pint.Unit) -> bool:
-    """True when two units measure the same kind of quantity (and both or neither are offset)."""
-    return bool(one.dimensionality == other.dimensionality)
+    """True when two units measure the same kind of quantity; a temperature and a difference are two kinds."""
+    mixed = (is_absolute(one) and _is_difference(other)) or (_is_difference(one) and is_absolute(other))
+    return bool(one.dimensionality == other.dimensionality) and not mixed
+
+
+def convert(q: Quantity, to: pint.Unit) -> Quantity:
+    """The quantity in another unit of its kind.
+
+    Raises UnitError for another kind, and where a temperature would become a
+    temperature difference or the other way round.
+    """
+    if q.units == to:
+        return q
+    if not same_kind(q.units, to):
+        raise UnitError(f"{spell(q) or 'a pure number'} is not an amount in {spell(to) or '1'}")
+    return q.to(to)
