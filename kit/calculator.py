@@ -22,7 +22,7 @@ from typing import Any, Literal, ParamSpec, TypeVar, dataclass_transform, get_ar
 
 import numpy as np
 
-from kit.kinds import Asks, Choice, Kind, Out, Rows, Says
+from kit.kinds import KINDS, Asks, Choice, Kind, Out, Rows, Says
 from kit.sampling import is_sampling
 from kit.sources import SOURCES
 
@@ -267,7 +267,7 @@ def _check_row(self: Any) -> None:
 
 def _entry(where: str, name: str, hint: Any, default: Any) -> Entry:
     kind = _kind(hint)
-    if kind is None or not isinstance(kind, Kind):
+    if not isinstance(kind, KINDS):
         raise TypeError(f"{where} has no kind; annotate it like Annotated[Quantity, In('mm', 'width', 145, ge=5, le=2000)]")
     optional = type(None) in get_args(get_args(hint)[0]) if get_origin(hint) is typing.Annotated else False
     optional = optional or (default is None)
@@ -284,7 +284,7 @@ def _kind(hint: Any) -> Any:
     if get_origin(inner) is not typing.Annotated:
         return None
     base, *extras = get_args(inner)
-    kind = next((e for e in extras if isinstance(e, Kind | Out | Says | Asks)), None)
+    kind = next((e for e in extras if isinstance(e, (*KINDS, Out, Says, Asks))), None)
     if isinstance(kind, Choice) and not kind.options:
         words = base if get_origin(base) is Literal else next((a for a in get_args(base) if get_origin(a) is Literal), base)
         kind = replace(kind, options=get_args(words))

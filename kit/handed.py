@@ -8,15 +8,15 @@ when facing it, z up.
 from __future__ import annotations
 
 from dataclasses import field
-from typing import Annotated, Any
+from typing import Annotated, Any, Literal
 
 import numpy as np
 
 from kit.calculator import row
-from kit.kinds import In, Text, YesNo
+from kit.kinds import Choice, In, Text, YesNo
 from kit.quantities import Q, Quantity
 
-__all__ = ["Hazard", "Part", "Purchase", "Task", "along"]
+__all__ = ["Allowance", "Hazard", "Part", "Purchase", "Task", "along"]
 
 
 def along(meaning: str, example: float = 0.0) -> In:
@@ -102,5 +102,25 @@ class Hazard:
     """What can hurt somebody at a step, and what to do about it."""
 
     text: Annotated[str, Text("hazard and what to do", "A strut stays charged: never open it.", longest=400)]
-    source: Annotated[str, Text("key of its source", "practice")] = "practice"
+    cites: Annotated[str, Text("key of its source", "practice")] = "practice"
     at: Annotated[str, Text("step it belongs to", "fitting the struts")] = "-"
+
+
+@row
+class Allowance:
+    """A guess that stands in for a stage not worked out yet: mass and place, money, hours."""
+
+    name: Annotated[str, Text("what is allowed for", "power: battery, panels, regulator")]
+    stands_for: Annotated[
+        Literal["frame", "panels", "machining", "resin", "lids", "finish", "power", "wiring", "water", "raft", "mooring", "gear"],
+        Choice("stage it stands in for", "power")]
+    mass: Annotated[Quantity, In("kg", "mass", 20, ge=0, le=50_000)] = field(default_factory=lambda: Q(0, "kg"))
+    x: Annotated[Quantity, along("x of its centre, towards the named end")] = field(default_factory=lambda: Q(0, "m"))
+    y: Annotated[Quantity, along("y of its centre, to the right")] = field(default_factory=lambda: Q(0, "m"))
+    z: Annotated[Quantity, along("z of its centre, up from the underside of the frame", 0.3)] = field(
+        default_factory=lambda: Q(0.3, "m"))
+    cost: Annotated[Quantity, In("money", "cost", 150, ge=0, le=1e6, resolution=0.01)] = field(
+        default_factory=lambda: Q(0, "money"))
+    quick: Annotated[Quantity, In("h", "hours if all goes well", 4, ge=0, le=5000)] = field(default_factory=lambda: Q(0, "h"))
+    likely: Annotated[Quantity, In("h", "most likely hours", 6, ge=0, le=5000)] = field(default_factory=lambda: Q(0, "h"))
+    slow: Annotated[Quantity, In("h", "hours if much goes wrong", 9, ge=0, le=5000)] = field(default_factory=lambda: Q(0, "h"))

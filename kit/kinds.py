@@ -18,7 +18,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from functools import lru_cache
-from typing import TYPE_CHECKING, Any, Literal, Protocol, runtime_checkable
+from typing import TYPE_CHECKING, Any, Literal, Protocol
 
 import numpy as np
 
@@ -30,7 +30,7 @@ if TYPE_CHECKING:
     from hypothesis.strategies import SearchStrategy
 
 __all__ = [
-    "BASES", "Asks", "Basis", "Choice", "Count", "In", "Kind", "Out", "Rows", "Says", "Text", "Unreadable", "YesNo",
+    "BASES", "KINDS", "Asks", "Basis", "Choice", "Count", "In", "Kind", "Out", "Rows", "Says", "Text", "Unreadable", "YesNo",
 ]
 
 Basis = Literal["measured", "data sheet", "handbook", "common practice", "estimate"]
@@ -46,7 +46,6 @@ class Unreadable:
     why: str
 
 
-@runtime_checkable
 class Kind(Protocol):
     """What every kind of input answers."""
 
@@ -486,6 +485,10 @@ class Asks:
     label: str
     source: str = ""
     hazard: bool = field(default=False, kw_only=True)
+
+
+# Every kind of input; a protocol with properties cannot be asked `isinstance` without working them out.
+KINDS = (In, Count, Choice, Text, YesNo, Rows)
 
 
 def usual_row(row: Callable[..., Any], place: int = 0) -> Any:

@@ -11,11 +11,12 @@
 Every input of a calculator that is not linked is an entry of the build, at the
 path `stage.argument.input`; an input of the stage itself is at `stage.input`.
 A stage computes nothing: its body only yields parts, purchases, tasks and
-hazards.
+hazards, and waits only for those of its arguments that it reads.
 """
 
 from __future__ import annotations
 
+import dis
 import inspect
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import MISSING, dataclass, field
@@ -79,6 +80,7 @@ class Stage:
     takes: Mapping[str, Take]
     entries: Mapping[str, Entry]
     gives: tuple[type, ...]
+    uses: frozenset[str]
     first_look: tuple[str, ...] = ()
     mistakes: tuple[str, ...] = ()
     have_at_hand: tuple[str, ...] = ()
@@ -143,11 +145,20 @@ def stage(
         gives = get_args(yielded[0]) or yielded if yielded else ()
         return Stage(
             key, number, title, settles, body, runs, takes, entries,
-            tuple(g for g in gives if hasattr(g, "declaration")),
+            tuple(g for g in gives if hasattr(g, "declaration")), _used(body),
             first_look, mistakes, have_at_hand, headline,
         )
 
     return decorate
+
+
+def _used(body: Callable[..., Any]) -> frozenset[str]:
+    """The names a body reads; what it does not read it need not wait for."""
+    read: set[str] = set()
+    for step in dis.get_instructions(body):
+        if "LOAD_FAST" in step.opname or step.opname in ("LOAD_DEREF", "LOAD_CLOSURE"):
+            read.update(step.argval if isinstance(step.argval, tuple) else (step.argval,))
+    return frozenset(read)
 
 
 def _check_links(key: str, name: str, running: Run) -> None:

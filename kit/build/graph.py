@@ -65,6 +65,7 @@ class Node:
     checks: Mapping[str, Asks]
     gives: tuple[type, ...] = ()
     is_body: bool = False
+    idle: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -130,7 +131,11 @@ class Graph:
             self.nodes[key] = Node(key, one.key, running.calculator, places, {}, gathers, outputs, running.declaration.checks)
         places = {entry.name: self._place(one.key, one.key, entry, None) for entry in one.entries.values()}
         takes = {name: t.path for name, t in one.takes.items()} | {name: f"{one.key}.{name}" for name in one.runs}
-        self.nodes[one.key] = Node(one.key, one.key, one.body, places, takes, {}, {}, {}, one.gives, is_body=True)
+        # A body waits only for what it uses: a half-filled stage still hands on what it can.
+        idle = tuple(name for name in (*places, *takes) if name not in one.uses)
+        places = {name: path for name, path in places.items() if name in one.uses}
+        takes = {name: path for name, path in takes.items() if name in one.uses}
+        self.nodes[one.key] = Node(one.key, one.key, one.body, places, takes, {}, {}, {}, one.gives, True, idle)
 
     def _place(self, stage: str, node: str, entry: Any, link: str | Pencil | None) -> str:
         path = f"{node}.{entry.name}"
@@ -230,7 +235,7 @@ class Graph:
     def _gather(
         self, node: Node, values: Mapping[str, Any], done: Mapping[str, Outcome]
     ) -> tuple[dict[str, Any], tuple[str, ...], tuple[str, ...]]:
-        given: dict[str, Any] = {}
+        given: dict[str, Any] = dict.fromkeys(node.idle)
         waits: list[str] = []
         lacks: list[str] = []
         for name, path in node.places.items():

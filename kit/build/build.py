@@ -1,0 +1,308 @@
+"""One build: its record, its graph, and what is being tried before it is recorded.
+
+    build = Build.open("tarn_locker")          # a demo, copied at the first change
+    build.enter("lids.balance.force", "180 N")
+    print(build.report().turned)               # what that would turn
+    build.commit("stiffer strut")
+
+Nothing is written until `commit`.  Entries that are tried are kept apart from
+the record's own, so that the report can say what moved against the record.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+from functools import lru_cache
+from pathlib import Path
+from typing import Any
+
+from kit.build.changes import Report, compare
+from kit.build.doubt import sample
+from kit.build.graph import Graph, Outcome
+from kit.build.inputs import Values, assemble, cell_path, kind_of, split_cell, take_in
+from kit.build.places import demo_file, free_name, open_file, remember
+from kit.build.record import Change, Content, Entry, Record, Saved
+from kit.calculator import declared
+from kit.checks import Check
+from kit.kinds import Asks, Basis, Rows, Unreadable
+from kit.stages import STAGES
+from kit.workshop import Prefs
+
+__all__ = ["Build", "Worked", "graph_without"]
+
+
+@lru_cache(maxsize=8)
+def graph_without(off: frozenset[str]) -> Graph:
+    """The graph of all stages but those a build does not have."""
+    return Graph(STAGES, off)
+
+
+@dataclass(frozen=True, slots=True)
+class Worked:
+    """A build worked out: what was read, the values by place, and what came of every node."""
+
+    entries: Mapping[str, Entry]
+    values: Values
+    ready: Mapping[str, Any]
+    outcomes: Mapping[str, Outcome]
+
+
+class Build:
+    """A build opened from its record; entries are tried here and written by `commit`."""
+
+    def __init__(self, record: Record, *, copy_to: Path | None = None) -> None:
+        self.record = record
+        self.copy_to = copy_to
+        self.content: Content = record.load()
+        self._tried: dict[str, Entry | None] = {}
+        self._rows: dict[str, tuple[str, ...]] = {}
+        self._recorded: Worked | None = None
+        self._now: Worked | None = None
+
+    @classmethod
+    def open(cls, name: str | Path | None = None) -> Build:
+        """The build last opened, or a demo, or the record at a path.
+
+        A demo is read where it lies and copied into the folder of builds at the
+        first change.  Raises RecordError with one sentence when it cannot be read.
+        """
+        demo = demo_file(str(name)) if name is not None else None
+        if demo is not None:
+            return cls(Record(demo), copy_to=free_name(demo.name))
+        file = open_file() if name is None else Path(name)
+        shipped = demo_file(file.stem)
+        is_demo = shipped is not None and file.resolve() == shipped.resolve()
+        return cls(Record(file), copy_to=free_name(file.name) if is_demo else None)
+
+    # -- reading --------------------------------------------------------------------------------
+
+    @property
+    def name(self) -> str:
+        return self.content.name
+
+    @property
+    def graph(self) -> Graph:
+        return graph_without(frozenset(self.content.stages_off))
+
+    @property
+    def prefs(self) -> Prefs:
+        """Metric or inch and the currency, as the brief says."""
+        def text(path: str, otherwise: str) -> str:
+            entry = self._entry(path)
+            return entry.value if entry is not None else otherwise
+
+        system = "inch" if text("brief.units", "metric") == "inch" else "metric"
+        currency = text("brief.currency", "GBP")
+        return Prefs(system=system, currency=currency if len(currency) == 3 and currency.isalpha() else "GBP")
+
+    def _entry(self, path: str) -> Entry | None:
+        return self._tried[path] if path in self._tried else self.content.entries.get(path)
+
+    @property
+    def recorded(self) -> Worked:
+        """The build as the record has it."""
+        if self._recorded is None:
+            self._recorded = self._work(self.content.entries, self.content.rows, None)
+        return self._recorded
+
+    @property
+    def now(self) -> Worked:
+        """The build with everything that is being tried."""
+        if self._now is None:
+            if not self._tried and not self._rows:
+                self._now = self.recorded
+            else:
+                merged = {**self.content.entries, **self._tried}
+                entries = {path: entry for path, entry in merged.items() if entry is not None}
+                self._now = self._work(entries, {**self.content.rows, **self._rows}, self._last or self.recorded)
+            self._last = self._now
+        return self._now
+
+    _last: Worked | None = None
+
+    def _work(self, entries: Mapping[str, Entry], rows: Mapping[str, tuple[str, ...]], last: Worked | None) -> Worked:
+        texts = {path: entry.value for path, entry in entries.items() if _in_rows(path, rows)}
+        values = take_in(self.graph, texts, rows, self.prefs)
+        ready = assemble(self.graph, values)
+        return Worked(entries, values, ready, self.graph.evaluate(ready, last.outcomes if last else None))
+
+    def follow(self) -> bool:
+        """Read the record again if it changed on disk (another notebook, a hand edit); True when it did."""
+        fresh = self.record.load()
+        if fresh is self.content or fresh.checksum == self.content.checksum:
+            return False
+        self._last, self.content, self._recorded, self._now = self._now or self._last, fresh, None, None
+        return True
+
+    # -- asking ---------------------------------------------------------------------------------
+
+    def value(self, path: str) -> Any:
+        """The value in force at an entry, cell or result, or None when there is none yet."""
+        if "[" in path:
+            return self.now.values.cells.get(path)
+        return self.graph.value_at(path, self.now.ready, self.now.outcomes)
+
+    def shown(self, path: str) -> str:
+        """The value at a path as a person reads it."""
+        value = self.value(path)
+        if isinstance(value, Unreadable):
+            return value.text
+        if value is None:
+            return "not worked out"
+        kind = kind_of(self.graph, path) or self.graph.kind_at(path)
+        return str(kind.show(value, self.prefs)) if hasattr(kind, "show") else str(value)
+
+    def checks(self, stage: str | None = None) -> list[tuple[str, Asks, Check]]:
+        """Every check of the build, or of one stage: path, declaration, check."""
+        every = self.graph.checks(self.now.ready, self.now.outcomes)
+        return [one for one in every if stage is None or one[0].split(".")[0] == stage]
+
+    def handed(self, wanted: type, stage: str | None = None) -> list[tuple[str, Any]]:
+        """Parts, purchases, tasks or hazards that stages hand on: stage key, row."""
+        return [one for one in self.graph.handed(self.now.outcomes, wanted) if stage is None or one[0] == stage]
+
+    def rests_on(self, path: str) -> list[str]:
+        """Entries of basis estimate, or without an entry, that a result or check rests on."""
+        return [p for p in self._upstream(path) if self.basis(p) == "estimate"]
+
+    def _upstream(self, path: str) -> list[str]:
+        node = path if path in self.graph.nodes else path.rpartition(".")[0]
+        if path in self.graph.places:
+            node = self.graph.places[path].node
+        nodes = self.graph.upstream(node)
+        places = [p for p in self.graph.places.values() if p.node in nodes]
+        plain = [p.path for p in places if not isinstance(p.kind, Rows) and (p.link is None or p.path in self.now.values.cells)]
+        tables = {p.path for p in places if isinstance(p.kind, Rows)}
+        cells = [c for c in self.now.values.cells if "[" in c and split_cell(c).path in tables]
+        return [p for p in plain if self.value(p) is not None] + cells
+
+    def basis(self, path: str) -> Basis | None:
+        """How an entry is known: as recorded, or as its declaration says when nothing is entered."""
+        entry = self._entry(path)
+        if entry is not None and entry.basis:
+            return entry.basis
+        kind = kind_of(self.graph, path)
+        return None if kind is None else kind.basis
+
+    def tried(self) -> Mapping[str, Entry | None]:
+        """What is being tried and not recorded."""
+        return dict(self._tried)
+
+    @property
+    def is_tried(self) -> bool:
+        """True when something differs from the record."""
+        return bool(self._tried or self._rows)
+
+    def report(self) -> Report:
+        """What moved and turned between the record and what is being tried."""
+        before, after = self.recorded, self.now
+        return compare(self.graph, (before.ready, before.outcomes), (after.ready, after.outcomes), self.prefs)
+
+    def doubt(self, count: int = 10_000, seed: int = 1) -> dict[str, Outcome]:
+        """The build on samples of every doubtful entry."""
+        return sample(self.graph, self.now.values, self.now.entries, count=count, seed=seed)
+
+    # -- trying ---------------------------------------------------------------------------------
+
+    def enter(self, path: str, text: str, **about: Any) -> None:
+        """Try a value, as text; `about` may give basis, give_or_take, shared, source, note.
+
+        Raises KeyError when the build has no such path.  Text that cannot be
+        read is kept, so that the form can show it with its message, but is never written.
+        """
+        if kind_of(self.graph, path) is None:
+            raise KeyError(f"the build has no entry at {path}")
+        base = self._entry(path)
+        entry = replace(base, value=text, **about) if base is not None else Entry(value=text, **about)
+        self._try(path, entry)
+
+    def leave_out(self, path: str) -> None:
+        """Take an entry out: its link or default stands again."""
+        self._try(path, None)
+
+    def put_back(self, path: str | None = None) -> None:
+        """Put an entry back to what the record has, or everything."""
+        if path is None:
+            self._tried.clear()
+            self._rows.clear()
+        else:
+            self._tried.pop(path, None)
+        self._now = None
+
+    def _try(self, path: str, entry: Entry | None) -> None:
+        if self.content.entries.get(path) == entry:
+            self._tried.pop(path, None)
+        else:
+            self._tried[path] = entry
+        self._now = None
+
+    def rows(self, table: str) -> tuple[str, ...]:
+        """Names of the rows a table has now."""
+        return self._rows.get(table, self.content.rows.get(table, ()))
+
+    def add_row(self, table: str, name: str, cells: Mapping[str, str] | None = None) -> None:
+        """Try a new row; cells not given stay to be entered.  Raises KeyError or ValueError in one sentence."""
+        place = self.graph.places.get(table)
+        if place is None or not isinstance(place.kind, Rows):
+            raise KeyError(f"the build has no table at {table}")
+        kind = declared(place.kind.row).inputs["name"].kind
+        name, why = kind.check(name.strip())
+        if why is not None or set(name) & set("[]"):
+            raise ValueError(why or f"'{name}' has a square bracket; write the name without")
+        if name in self.rows(table):
+            raise ValueError(f"there is a row called '{name}' already; every row needs a name of its own")
+        self._rows[table] = (*self.rows(table), name)
+        for column, text in (cells or {}).items():
+            self._try(cell_path(table, name, column), Entry(value=text))
+        self._now = None
+
+    def remove_row(self, table: str, name: str) -> None:
+        """Try the build without a row."""
+        self._rows[table] = tuple(n for n in self.rows(table) if n != name)
+        for path in [*self.content.entries, *self._tried]:
+            cell = split_cell(path)
+            if cell.path == table and cell.row == name:
+                self._try(path, None)
+        if self._rows[table] == self.content.rows.get(table, ()):
+            del self._rows[table]
+        self._now = None
+
+    # -- recording ------------------------------------------------------------------------------
+
+    def commit(self, why: str = "", who: str = "") -> Saved:
+        """Write what is tried to the record; what cannot be read is refused beforehand.
+
+        Raises ValueError naming the entries that cannot be read yet.  The result
+        says what was written and which entries met a conflict.
+        """
+        wrong = [p for p, v in self.now.values.cells.items() if isinstance(v, Unreadable) and p in self._tried]
+        if wrong:
+            raise ValueError(f"nothing was recorded: {', '.join(wrong)} cannot be read yet")
+        if self.copy_to is not None:
+            self.record = self.record.copy_to(self.copy_to)
+            self.copy_to = None
+            remember(self.record.file)
+        saved = self.record.save(self._as_changes(), why=why, who=who)
+        self._last = self._now
+        self.content = self.record.load()
+        self._tried.clear()
+        self._rows.clear()
+        self._recorded = self._now = None
+        return saved
+
+    def _as_changes(self) -> list[Change]:
+        return list(_changes(self.content, self._tried, self._rows))
+
+    def unknown(self) -> Iterable[str]:
+        """Paths in the record that this build does not know: kept, reported, never used."""
+        return self.now.values.unknown
+
+
+def _in_rows(path: str, rows: Mapping[str, tuple[str, ...]]) -> bool:
+    cell = split_cell(path)
+    return not cell.column or cell.row in rows.get(cell.path, ())
+
+
+def _changes(content: Content, tried: Mapping[str, Entry | None], rows: Mapping[str, tuple[str, ...]]) -> Iterable[Change]:
+    raise NotImplementedError
