@@ -104,8 +104,8 @@ milliampere_hour = 3.6 ampere * second = mAh
 volt = watt / ampere = V
 millivolt = 1e-3 volt = mV
 milliohm = 1e-3 volt / ampere = mohm
-ohm = volt / ampere = Ω = Ω = ohms
-kiloohm = 1e3 ohm = kohm = kΩ = kΩ
+ohm = volt / ampere = Ω = ohms
+kiloohm = 1e3 ohm = kohm = kΩ
 picofarad = 1e-12 ampere * second / volt = pF
 nanofarad = 1e-9 ampere * second / volt = nF
 microfarad = 1e-6 ampere * second / volt = uF = µF = μF
@@ -147,7 +147,7 @@ def _registry() -> pint.UnitRegistry[Any]:
 
 
 ureg = _registry()
-pint.set_application_registry(ureg)
+pint.set_application_registry(ureg)  # type: ignore[no-untyped-call]
 
 if TYPE_CHECKING:
     Quantity: TypeAlias = PlainQuantity[Any]
@@ -175,8 +175,9 @@ _ELSEWHERE = {
 }
 
 _LONGEST = 40
-_SUPERSCRIPTS = str.maketrans({"¹": "1", "²": "2", "³": "3", "⁴": "4", "⁻": "-"})
-_TERM = re.compile(r"([A-Za-zµμΩΩ°%℃℉Δ_]+|1(?=\s*/))(?:(?:\*\*|\^)?(-?[1-9]))?")
+# Superscripts, and the ohm sign, which looks like the Greek letter and is another character.
+_AS_TYPED = str.maketrans({"\u2126": "Ω", "¹": "1", "²": "2", "³": "3", "⁴": "4", "⁻": "-"})
+_TERM = re.compile(r"([A-Za-zµμΩ°%℃℉Δ_]+|1(?=\s*/))(?:(?:\*\*|\^)?(-?[1-9]))?")
 _BETWEEN = re.compile(r"\s*(\*|/|·|\s)\s*")
 _NONE = ureg.Unit(UnitsContainer())
 
@@ -204,7 +205,7 @@ def unit(text: str) -> pint.Unit:
 
 def _terms(text: str) -> list[tuple[str, int]]:
     """The names and powers that a unit's text is made of."""
-    rest, sign = text.strip().translate(_SUPERSCRIPTS), 1
+    rest, sign = text.strip().translate(_AS_TYPED), 1
     terms: list[tuple[str, int]] = []
     while rest:
         term = _TERM.match(rest)
@@ -298,6 +299,8 @@ def adopt(value: Any) -> Quantity:
         for name in known:
             if name not in _WRITTEN:
                 raise UnitError(f"a quantity in {value.units} has no unit this kit knows; write it like Q(12.5, 'mm')")
+    if len(known) > 1:
+        known = {_DIFFERENCES.get(name, name): power for name, power in known.items()}
     return Quantity(_floats(value.magnitude), ureg.Unit(UnitsContainer(known)))
 
 
@@ -305,17 +308,17 @@ def _floats(magnitude: Any) -> Any:
     return float(magnitude) if np.ndim(magnitude) == 0 else np.asarray(magnitude, dtype=float)
 
 
-def is_absolute(of: pint.Unit) -> bool:
+def is_absolute(of: Any) -> bool:
     """True for a thermometer scale with a zero of its own (degC, degF); kelvin serves for both kinds."""
     return len(of._units) == 1 and all(name in _DIFFERENCES and power == 1 for name, power in of._units.items())
 
 
-def _is_difference(of: pint.Unit) -> bool:
+def _is_difference(of: Any) -> bool:
     return len(of._units) == 1 and all(name.startswith("delta_") for name in of._units)
 
 
 @lru_cache(maxsize=1024)
-def same_kind(one: pint.Unit, other: pint.Unit) -> bool:
+def same_kind(one: Any, other: Any) -> bool:
     """True when two units measure the same kind of quantity; a temperature and a difference are two kinds."""
     mixed = (is_absolute(one) and _is_difference(other)) or (_is_difference(one) and is_absolute(other))
     return bool(one.dimensionality == other.dimensionality) and not mixed

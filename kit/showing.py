@@ -113,7 +113,8 @@ _POWERS = str.maketrans({"-": "⁻", "1": "¹", "2": "²", "3": "³", "4": "⁴"
 # An inch rule is read to a fraction that follows from the resolution asked, in mm: finest 32nds, below that decimals.
 _FRACTIONS = ((10.0, 2), (1.0, 16), (0.1000001, 32))
 _FORGIVEN = 1e-9
-_PLAIN = (1e-4, 1e12)
+# Below this, three figures are clearer with an exponent.
+_PLAIN = 1e-4
 
 
 def show(
@@ -140,7 +141,7 @@ def show(
     magnitude = convert(mine, unit("in" if seen == "ft" else seen)).magnitude
     if np.ndim(magnitude) == 0:
         return _words(float(magnitude)) or write(float(magnitude))
-    return _range(np.asarray(magnitude, dtype=float), write, _suffix(seen, prefs))
+    return _range(np.asarray(magnitude, dtype=float), write, "" if seen == "ft" else _suffix(seen, prefs))
 
 
 def label(unit_text: str, prefs: Prefs = Prefs()) -> str:
@@ -220,9 +221,7 @@ def _decimal(value: float, step: float, rounding: Rounding, *, trim: bool = Fals
     if not abs(steps) < 1e15:
         return f"{value:.6g}"
     rounded = _whole(steps, rounding) * Decimal(f"{step:.12g}")
-    if rounded and not _PLAIN[0] <= abs(rounded) <= _PLAIN[1] and step < _PLAIN[0]:
-        return f"{float(rounded):.2e}"
-    text = f"{rounded:f}"
+    text = f"{rounded:e}" if 0 < abs(rounded) < _PLAIN else f"{rounded:f}"
     return text.rstrip("0").rstrip(".") if trim and "." in text else text
 
 
@@ -238,9 +237,9 @@ def _imperial(inches: float, millimetres: float, rounding: Rounding, *, feet: bo
 
 def rule_text(inches: Fraction, *, feet: bool = False) -> str:
     """Inches as a rule is read: "1 1/8 in", or with `feet` "5 ft 6 1/2 in"."""
-    whole, rest = divmod(abs(inches), 12) if feet else (0, abs(inches))
-    part = divmod(rest, 1)
-    number = " ".join(str(p) for p in part if p) or "0"
+    whole = int(abs(inches) // 12) if feet else 0
+    rest = abs(inches) - 12 * whole
+    number = " ".join(str(part) for part in (int(rest), rest % 1) if part) or "0"
     sign = "-" if inches < 0 else ""
     if not whole:
         return f"{sign}{number} in"

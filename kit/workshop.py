@@ -14,7 +14,7 @@ reads back exactly, `echo` says what was understood, and `show` (from
     >>> read("1,200 mm")
     Traceback (most recent call last):
     ...
-    kit.workshop.ReadError: '1,200' may mean a thousand or a decimal; write 1200 or 1.200 instead
+    kit.workshop.ReadError: '1,200' may mean a thousand or a decimal; write 1200 or 1.200
 """
 
 from __future__ import annotations
@@ -26,26 +26,29 @@ from fractions import Fraction
 from typing import Any
 
 import numpy as np
+import pint
 
-from kit.quantities import (
-    Q, Quantity, UnitError, adopt, convert, is_absolute, is_quantity, same_kind, spell, unit,
-)
+from kit.quantities import Q, Quantity, UnitError, adopt, convert, is_absolute, is_quantity, same_kind, spell, unit
 from kit.showing import CURRENCIES, Prefs, label, other_system, rule_text, show
 
 __all__ = ["CURRENCIES", "Prefs", "ReadError", "echo", "label", "read", "read_any", "show", "write"]
 
+# The longest text read: any float in any unit of the kit fits, as `write` writes it.
 _LONGEST = 60
 _LARGEST = 1e12
+_NO_PREFS = Prefs()
 
 # Typographic signs and what a keyboard has for them; a no-break space is pasted from pages and tables.
 _TYPED = str.maketrans({
-    "\t": " ", "\u00a0": " ", "\u2009": " ", "\u202f": " ", "−": "-", "⁄": "/", "′": "'", "’": "'", "‘": "'", "″": '"', "”": '"', "“": '"',
+    "\t": " ", "\u00a0": " ", "\u2009": " ", "\u202f": " ", "−": "-", "⁄": "/",
+    "′": "'", "’": "'", "‘": "'", "″": '"', "”": '"', "“": '"',
     "½": " 1/2", "¼": " 1/4", "¾": " 3/4", "⅓": " 1/3", "⅔": " 2/3",
     "⅛": " 1/8", "⅜": " 3/8", "⅝": " 5/8", "⅞": " 7/8",
 })
 _COUNTED = ("piece", "pieces", "pcs")
 _CODE = re.compile(r"[A-Z]{3}(?=$|[ */·])")
 _DIFFERENCES = (unit("delta_degC"), unit("delta_degF"))
+_PERCENT = unit("percent")
 _ANGLES = (unit("deg"), unit("rad"))
 _MARKS = {"'": "ft", '"': "in", "''": "in"}
 _VALUE = r"[0-9]+(?:(?:\ +|-\ ?)[0-9]+)?/[0-9]+|(?:[0-9]+[.,]?[0-9]*|[.,][0-9]+)(?:[eE][+-]?[0-9]+)?"
@@ -53,7 +56,7 @@ _ONE = re.compile(rf"([+-]?)\ *({_VALUE})\ *(.*)")
 _FEET_INCHES = re.compile(
     rf"([+-]?)\ *([0-9]+)\ *(?:'|ft|feet|foot)\ *-?\ *({_VALUE})\ *(?:\"|''|in|inch|inches)")
 _MIXED = re.compile(r"(?:([0-9]+)(?:\ +|-\ ?))?([0-9]+)/([0-9]+)")
-_DECIMAL = re.compile(r"([0-9]*)([.,]?)([0-9]*)(?:[eE]([+-]?[0-9]+))?")
+_DECIMAL = re.compile(r"([.,])")
 
 
 class ReadError(ValueError):
@@ -102,15 +105,15 @@ def read_any(value: object, unit_text: str, *, difference: bool = False, prefs: 
             given = adopt(value)
         except (UnitError, TypeError, ValueError) as error:
             raise ReadError(str(error)) from None
-        return _fitting(given, f"{_brief(given)}", unit_text, difference)
-    shown = _quoted(repr(value))[1:-1]
-    if isinstance(value, (numbers.Real, np.ndarray)) and not isinstance(value, (bool, np.bool_)):
-        if unit_text == "1" or (unit_text == "percent" and np.all(np.abs(np.asarray(value, dtype=float)) < 1)):
-            return Q(value)
-        unit_name = spell(unit(unit_text)) or "mm"
-        what = "an array" if isinstance(value, np.ndarray) else shown
-        raise ReadError(f"{what} has no unit; write Q({'[8, 9]' if what == 'an array' else shown}, '{unit_name}')")
-    raise ReadError(f"{shown} is not a quantity; write Q(8, '{spell(unit(unit_text)) or 'mm'}')")
+        return _fitting(given, _brief(given), unit_text, difference)
+    name = spell(unit(unit_text)) or "mm"
+    if isinstance(value, bool) or not isinstance(value, numbers.Real | np.ndarray):
+        raise ReadError(f"{_quoted(value)} is not a quantity; write Q(8, '{name}')")
+    if _needs_no_unit(value, unit_text):
+        return Q(value)
+    if isinstance(value, np.ndarray):
+        raise ReadError(f"an array has no unit; write Q([8, 9], '{name}')")
+    raise ReadError(f"{value} has no unit; write Q({value}, '{name}')")
 
 
 def write(q: Quantity, prefs: Prefs | None = None) -> str:
@@ -128,7 +131,7 @@ def write(q: Quantity, prefs: Prefs | None = None) -> str:
     return f"{_digits(mine.magnitude)} {name}".rstrip()
 
 
-def echo(q: Quantity, prefs: Prefs = Prefs()) -> str:
+def echo(q: Quantity, prefs: Prefs = _NO_PREFS) -> str:
     """What was understood, unrounded, in the unit written and in the other system: "5 ft = 1.524 m".
 
     "≈" stands before a value of the other system that needs more than nine figures; six of them are shown.
@@ -137,27 +140,24 @@ def echo(q: Quantity, prefs: Prefs = Prefs()) -> str:
     if np.ndim(mine.magnitude):
         return show(mine, "", prefs=prefs)
     name = spell(mine)
-    own = _exact(mine, prefs)
+    own = ("a difference of " if mine.units in _DIFFERENCES else "") + _exact(mine, prefs)
     inch, metric = other_system(name, "inch"), other_system(name, "metric")
     other = inch if inch != name else metric
     if other == name or not math.isfinite(mine.magnitude):
         return own
     there = convert(mine, unit(other))
-    if rule := _on_a_rule(there):
-        return f"{own} = {rule}"
-    for figures, sign in ((9, "="), (6, "≈")):
-        near = Quantity(float(f"{there.magnitude:.{figures}g}"), there.units)
-        if math.isclose(near.magnitude, there.magnitude, rel_tol=1e-12):
-            break
-    return f"{own} {sign} {_exact(near, prefs)}"
+    near = Quantity(float(f"{there.magnitude:.9g}"), there.units)
+    if _on_a_rule(there) or math.isclose(near.magnitude, there.magnitude, rel_tol=1e-12):
+        return f"{own} = {_exact(there, prefs)}"
+    return f"{own} ≈ {_exact(Quantity(float(f'{there.magnitude:.6g}'), there.units), prefs)}"
 
 
 def _vetted(text: str) -> str:
     """The text with a keyboard's signs, or a refusal of what no number and unit can be."""
     if not isinstance(text, str):
-        raise ReadError(f"{_quoted(repr(text))} is not text; write it like '12.5 mm'")
+        raise ReadError(f"{_quoted(text)} is not text; write it like '12.5 mm'")
     if len(text) > _LONGEST:
-        raise ReadError(f"a text of {len(text)} characters is too long for a number and a unit; write it like '12.5 mm'")
+        raise ReadError(f"a text of {len(text)} characters is too long for one amount; write it like '12.5 mm'")
     plain = text.translate(_TYPED).strip(" ")
     if not plain:
         raise ReadError("there is nothing to read; write a number and a unit, like '12.5 mm'")
@@ -170,24 +170,28 @@ def _number(digits: str) -> float:
     """The float nearest to a decimal or a mixed fraction as written."""
     exact = _exactly(digits)
     if abs(exact) > _LARGEST or (exact and not float(exact)):
-        raise ReadError(f"{digits} is beyond sense; write a number up to 1e12, like '12.5 mm'")
+        raise _beyond(digits)
     return float(exact)
 
 
 def _exactly(digits: str) -> Fraction:
     mixed = _MIXED.fullmatch(digits)
     if mixed is not None:
-        whole, over, under = (int(part or 0) for part in mixed.groups())
+        front, over, under = (int(part or 0) for part in mixed.groups())
         if under == 0 or (mixed[1] and over >= under):
             raise ReadError(f"the fraction in '{digits}' is not one; write it like '1 1/8'")
-        return whole + Fraction(over, under)
-    whole, point, decimals, exponent = _DECIMAL.fullmatch(digits).groups()  # type: ignore[union-attr]
+        return front + Fraction(over, under)
+    mantissa, _, exponent = digits.lower().partition("e")
+    whole, point, decimals = _DECIMAL.split(mantissa) if _DECIMAL.search(mantissa) else (mantissa, "", "")
     if point == "," and len(decimals) == 3 and int(whole or 0):
-        raise ReadError(
-            f"'{digits}' may mean a thousand or a decimal; write {whole}{decimals} or {whole}.{decimals} instead")
-    if exponent and len(exponent.lstrip("+-")) > 3:
-        raise ReadError(f"{digits} is beyond sense; write a number up to 1e12, like '12.5 mm'")
+        raise ReadError(f"'{digits}' may mean a thousand or a decimal; write {whole}{decimals} or {whole}.{decimals}")
+    if len(exponent.lstrip("+-")) > 3:
+        raise _beyond(digits)
     return Fraction(int(whole + decimals)) * Fraction(10) ** (int(exponent or 0) - len(decimals))
+
+
+def _beyond(number: str) -> ReadError:
+    return ReadError(f"{number} is beyond sense; write a number up to 1e12, like '12.5 mm'")
 
 
 def _feet_inches(sign: str, feet: str, inches: str) -> float:
@@ -195,22 +199,31 @@ def _feet_inches(sign: str, feet: str, inches: str) -> float:
     if rest >= 12:
         raise ReadError(f"the inches after the feet are {inches}, a foot or more; write it like '5 ft 6 in'")
     if int(feet) > _LARGEST:
-        raise ReadError(f"{feet} ft is beyond sense; write it like '5 ft 6 in'")
+        raise _beyond(feet)
     total = float(12 * int(feet) + rest)
     return -total if sign == "-" else total
 
 
 def _unitless(value: float, plain: str, unit_text: str, prefs: Prefs | None) -> Quantity:
-    if unit_text == "1" or (unit_text == "percent" and abs(value) < 1):
+    if _needs_no_unit(value, unit_text):
         return Q(value)
-    if unit_text == "percent":
+    target = unit(unit_text)
+    if target == _PERCENT:
         raise ReadError(f"{plain} has no unit and may mean {plain} % or {plain} times; write {plain} % or a part of 1")
-    if "money" in unit_text:
+    if "money" in spell(target):
         raise ReadError(f"{plain} has no currency; write it like '{_example(unit_text, prefs)}'")
-    raise ReadError(f"{plain} has no unit; write it like '{plain} {spell(unit(unit_text)) or 'mm'}'")
+    inches = "/" in plain and (not unit_text or same_kind(target, unit("in")))
+    raise ReadError(f"{plain} has no unit; write it like '{plain} {'in' if inches else spell(target) or 'mm'}'")
 
 
-def _read_unit(text: str, unit_text: str, difference: bool, prefs: Prefs | None) -> Any:
+def _needs_no_unit(value: Any, unit_text: str) -> bool:
+    """True for a pure number; for a part of a whole only below 1, as 12 may mean 12 % or twelvefold."""
+    if unit_text.strip() == "1":
+        return True
+    return unit(unit_text) == _PERCENT and bool(np.all(np.abs(np.asarray(value, dtype=float)) < 1))
+
+
+def _read_unit(text: str, unit_text: str, difference: bool, prefs: Prefs | None) -> pint.Unit:
     """The unit written; a degree is a step of temperature where a difference is due."""
     text = _MARKS.get(text, text)
     if text in _COUNTED:
@@ -272,13 +285,16 @@ def _example(unit_text: str, prefs: Prefs | None) -> str:
     special = {"": "12.5 mm", "1": "0.5", "percent": "12 %", "degC": "20 degC", "degF": "68 degF",
                "delta_degC": "5 degC", "delta_degF": "9 degF"}
     if "money" in name:
-        return "13.40 " + name.replace("money", (prefs or Prefs()).currency)
+        return "13.40 " + name.replace("money", (prefs or _NO_PREFS).currency)
     return special.get(name, f"12.5 {name}")
 
 
-def _quoted(text: str) -> str:
+def _quoted(given: object) -> str:
     """What was given, clipped, with anything unprintable escaped."""
-    return repr(text if len(text) <= _LONGEST else text[:_LONGEST - 3] + "...")
+    if isinstance(given, str):
+        return repr(given if len(given) <= _LONGEST else given[:_LONGEST - 3] + "...")
+    text = repr(given)
+    return text if text.isprintable() and len(text) <= _LONGEST else f"a {type(given).__name__}"
 
 
 def _brief(q: Quantity) -> str:
@@ -288,8 +304,7 @@ def _brief(q: Quantity) -> str:
 
 
 def _digits(value: float) -> str:
-    text = repr(float(value) + 0.0)
-    return text.removesuffix(".0")
+    return repr(float(value) + 0.0).removesuffix(".0")
 
 
 def _exact(q: Quantity, prefs: Prefs) -> str:
