@@ -177,8 +177,8 @@ _ELSEWHERE = {
 _LONGEST = 40
 # Superscripts, and the ohm sign, which looks like the Greek letter and is another character.
 _AS_TYPED = str.maketrans({"\u2126": "Ω", "¹": "1", "²": "2", "³": "3", "⁴": "4", "⁻": "-"})
-_TERM = re.compile(r"([A-Za-zµμΩ°%℃℉Δ_]+|1(?=\s*/))(?:(?:\*\*|\^)?(-?[1-9]))?")
-_BETWEEN = re.compile(r"\s*(\*|/|·|\s)\s*")
+_TERM = re.compile(r"([A-Za-zµμΩ°%℃℉Δ_]+|1(?= */))(?:(?:\*\*|\^)?(-?[1-9]))?")
+_BETWEEN = re.compile(r" *(\*|/|·| ) *")
 _NONE = ureg.Unit(UnitsContainer())
 
 
@@ -192,7 +192,7 @@ def unit(text: str) -> pint.Unit:
     """
     if len(text) > _LONGEST:
         raise UnitError(f"a unit of {len(text)} characters is too long; write it like 'g/m^2'")
-    if text.strip() in ("", "1"):
+    if text.strip(" ") in ("", "1"):
         return _NONE
     terms = _terms(text)
     if len(terms) == 1 and terms[0][1] == 1:
@@ -205,7 +205,7 @@ def unit(text: str) -> pint.Unit:
 
 def _terms(text: str) -> list[tuple[str, int]]:
     """The names and powers that a unit's text is made of."""
-    rest, sign = text.strip().translate(_AS_TYPED), 1
+    rest, sign = text.strip(" ").translate(_AS_TYPED), 1
     terms: list[tuple[str, int]] = []
     while rest:
         term = _TERM.match(rest)
@@ -292,16 +292,24 @@ def adopt(value: Any) -> Quantity:
         magnitude = value.magnitude
         as_float = isinstance(magnitude, float) or getattr(magnitude, "dtype", None) == np.float64
         return value if as_float else Quantity(_floats(magnitude), value.units)
+    for known in (value, value.to_base_units()):
+        made = _taken_over(known)
+        if made is not None:
+            return made
+    raise UnitError(f"a quantity in {value.units} has no unit this kit knows; write it like Q(12.5, 'mm')")
+
+
+def _taken_over(value: Any) -> Quantity | None:
+    """The quantity of another registry by the names of its units; None where one is unknown or means another kind."""
     known = {_ELSEWHERE.get(name, name): power for name, power in value.unit_items()}
     if not all(name in _WRITTEN for name in known):
-        value = value.to_base_units()
-        known = {_ELSEWHERE.get(name, name): power for name, power in value.unit_items()}
-        for name in known:
-            if name not in _WRITTEN:
-                raise UnitError(f"a quantity in {value.units} has no unit this kit knows; write it like Q(12.5, 'mm')")
+        return None
     if len(known) > 1:
         known = {_DIFFERENCES.get(name, name): power for name, power in known.items()}
-    return Quantity(_floats(value.magnitude), ureg.Unit(UnitsContainer(known)))
+    made = ureg.Unit(UnitsContainer(known))
+    # Elsewhere a turn is an angle without a dimension of its own.
+    kinds = {name: power for name, power in made.dimensionality.items() if name != "[rotation]"}
+    return Quantity(_floats(value.magnitude), made) if kinds == dict(value.dimensionality) else None
 
 
 def _floats(magnitude: Any) -> Any:
