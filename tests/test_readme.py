@@ -55,6 +55,13 @@ def test_two_commands_set_everything_up() -> None:
     assert tests.endswith(" && .venv/bin/pytest")
 
 
+def test_ci_runs_the_test_command() -> None:
+    """The pattern by which .ci/run looks for the README's test command finds that command and nothing else."""
+    sought = re.findall(r"grep -m1 -E '(.*)' README.md", (ROOT / ".ci" / "run").read_text(encoding="utf-8"))
+
+    assert [line for pattern in sought for line in README.splitlines() if re.search(pattern, line)] == _commands()[1:]
+
+
 def test_windows_has_the_same_commands() -> None:
     """Each command stands in the README in its Windows form too."""
     assert [command for command in _commands() if _windows(command) not in README] == []
