@@ -55,6 +55,15 @@ def test_two_commands_set_everything_up() -> None:
     assert tests.endswith(" && .venv/bin/pytest")
 
 
+def test_no_folder_of_tests_is_passed_over(request: pytest.FixtureRequest) -> None:
+    """No folder of the package, the tests or the notebooks has a name that pytest passes over."""
+    passed_over = request.config.getini("norecursedirs")
+    folders = {path.parent for top in ("kit", "tests", "notebooks") for path in (ROOT / top).rglob("*.py")}
+    inside = [folder for folder in folders if ".ipynb_checkpoints" not in folder.parts]
+
+    assert [folder for folder in inside if any(folder.match(pattern) for pattern in passed_over)] == []
+
+
 def test_ci_runs_the_test_command() -> None:
     """The pattern by which .ci/run looks for the README's test command finds that command and nothing else."""
     sought = re.findall(r"grep -m1 -E '(.*)' README.md", (ROOT / ".ci" / "run").read_text(encoding="utf-8"))
