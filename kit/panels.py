@@ -158,7 +158,8 @@ def panel(
         planed_thickness=planed,
         boards_needed=Q(np.ceil(((width + trim) / jointed).m_as("") - _NEAR)),
         rough_length=(depth + 2 * end).to("mm"),
-        rough_volume=_rough_volume(boards * rough_width * rough_thickness * (depth + 2 * end), battens, (edge, face, end)),
+        rough_volume=_rough_volume(
+            boards * rough_width * rough_thickness * (depth + 2 * end), battens, (edge, face, end)),
         joints=Q(boards - 1.0),
         joint_area=((boards - 1) * depth * thickness).to("m^2"),
         wide_enough=at_least((boards * jointed).to("mm"), (width + trim).to("mm"), share=False,
