@@ -103,7 +103,7 @@ ampere_hour = 3600 ampere * second = Ah
 milliampere_hour = 3.6 ampere * second = mAh
 volt = watt / ampere = V
 millivolt = 1e-3 volt = mV
-milliohm = 1e-3 volt / ampere = mohm
+milliohm = 1e-3 volt / ampere = mohm = mΩ
 ohm = volt / ampere = Ω = ohms
 kiloohm = 1e3 ohm = kohm = kΩ
 picofarad = 1e-12 ampere * second / volt = pF

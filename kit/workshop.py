@@ -274,7 +274,7 @@ def _explained(plain: str, rest: str, why: str, example: str) -> str:
     if rest[0] in "0123456789":
         return f"{_quoted(plain)} has two numbers; write it like '1200 mm' or '1 1/2 in'"
     if rest[0] == "'":
-        return f"{_quoted(plain)} has no inch mark at its end; write it like 5' 6\""
+        return f"{_quoted(plain)} needs whole feet and an inch mark at its end; write it like 5' 6\""
     if "is not a unit;" in why:
         return f"{_quoted(plain)} is not a number and a unit; write it like '{example}'"
     return why
