@@ -162,7 +162,7 @@ for _line in DEFINITIONS.splitlines():
     if _line:
         _own, _, *_short = (part.strip() for part in _line.split("="))
         UNITS.update(dict.fromkeys((_own, *_short), _own))
-        _WRITTEN[_own] = _own if _own in ("percent", "ohm") else next((n for n in _short if n.isascii()), _own)
+        _WRITTEN[_own] = _own if _own in ("percent", "ohm", "mil") else next((n for n in _short if n.isascii()), _own)
 _DIFFERENCES = {"degree_Celsius": "delta_degree_Celsius", "degree_Fahrenheit": "delta_degree_Fahrenheit"}
 for _own, _delta in _DIFFERENCES.items():
     _WRITTEN[_delta] = f"delta_{_WRITTEN[_own]}"

@@ -262,7 +262,7 @@ def _range(values: Any, write: Callable[[float], str], suffix: str) -> str:
     if not known.size:
         return "not worked out"
     low, high = (_words(float(v)) or write(float(v)) for v in (known.min(), known.max()))
-    span = low if low == high else f"{low.removesuffix(suffix)} to {high}"
+    span = low if low == high else f"{low.removesuffix(suffix if high.endswith(suffix) else '')} to {high}"
     missing = values.size - known.size
     count = f"{values.size} value{'s' if values.size > 1 else ''}"
     return f"{count}, {span}" + (f", {missing} not worked out" if missing else "")
