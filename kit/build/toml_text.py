@@ -1,0 +1,222 @@
+"""A record's text brought from one dictionary to another with comments, order and layout kept.
+
+The file's last line says that it is complete, because a TOML file cut off
+between two tables still reads as a whole one.
+"""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Mapping, MutableMapping, Sequence
+from datetime import date, time
+from itertools import pairwise
+from typing import Any
+
+import tomlkit
+from tomlkit.exceptions import TOMLKitError
+from tomlkit.items import InlineTable, Table
+
+from kit.build.content import is_entry, is_marker
+
+__all__ = ["END", "edited", "is_complete", "plain_text"]
+
+END = "# end of record"
+
+Renamed = Sequence[tuple[Sequence[str], Mapping[str, str]]]
+
+
+def is_complete(text: str) -> bool:
+    """True when the last line that is not blank is the end mark."""
+    lines = text.rstrip().splitlines()
+    return bool(lines) and lines[-1].strip() == END
+
+
+def edited(text: str, before: Mapping[str, Any], wanted: Mapping[str, Any], renamed: Renamed = ()) -> str | None:
+    """The text changed so that it reads as `wanted`, or None when its layout does not allow it.
+
+    What comes out has been read back and says exactly what is wanted.
+    """
+    body = _without_end(text)
+    try:
+        document = tomlkit.parse(body)
+        for trail, names in renamed:
+            _rename(document, trail, names)
+            before = _renamed(before, trail, names)
+        _sync((), document, before, wanted)
+        made = _tidy(_with_end(tomlkit.dumps(document)), text)
+    except (TOMLKitError, KeyError, TypeError, ValueError, AttributeError, IndexError):
+        # Dotted keys and tables written in pieces defeat the editor in many ways; the caller writes such a file anew.
+        return None
+    return made if says(made, wanted) else None
+
+
+def says(text: str, wanted: Mapping[str, Any]) -> bool:
+    """True when a text reads as a dictionary, the order of the rows included."""
+    try:
+        return _same(tomllib.loads(text), wanted)
+    except (tomllib.TOMLDecodeError, RecursionError):
+        return False
+
+
+def _same(one: Any, other: Any) -> bool:
+    if isinstance(one, dict) and isinstance(other, Mapping):
+        rows = [[key for key, inner in group.items() if _is_group(inner)] for group in (one, other)]
+        deep = any(_is_row(inner) for inner in one.values())
+        return one.keys() == other.keys() and (not deep or rows[0] == rows[1]) and all(
+            _same(inner, other[key]) for key, inner in one.items()
+        )
+    return type(one) is type(other) and (one == other or (one != one and other != other))
+
+
+def _is_group(item: object) -> bool:
+    return isinstance(item, dict) and not is_entry(item) and not is_marker(item)
+
+
+def _is_table(trail: tuple[str, ...], item: object) -> bool:
+    """True for what gets a heading of its own; a state stands on one line."""
+    return _is_group(item) and (len(trail) < 2 or trail[0] != "states")
+
+
+def _is_row(item: object) -> bool:
+    return isinstance(item, dict) and _is_group(item) and any(map(is_entry, item.values()))
+
+
+# -- editing with comments kept ---------------------------------------------------------------------
+
+
+def _sync(trail: tuple[str, ...], table: Any, before: Mapping[str, Any], wanted: Mapping[str, Any]) -> None:
+    for key in before:
+        if key not in wanted:
+            table.remove(key)
+    for key, item in wanted.items():
+        if key not in before:
+            table.append(key, _made((*trail, key), item))
+        elif isinstance(item, dict) and isinstance(before[key], dict) and is_entry(item) == is_entry(before[key]):
+            if item != before[key] or list(item) != list(before[key]):
+                _sync((*trail, key), table[key], before[key], item)
+        elif item != before[key] or type(item) is not type(before[key]):
+            table[key] = _made((*trail, key), item)
+    _arrange(table, before, wanted)
+
+
+def _arrange(table: Any, before: Mapping[str, Any], wanted: Mapping[str, Any]) -> None:
+    """Put sub-tables in order when it is not the order they stand in already."""
+    groups = [key for key, item in wanted.items() if _is_group(item)]
+    stand = [key for key in before if key in groups] + [key for key in groups if key not in before]
+    if stand == groups:
+        return
+    kept = {key: table[key] for key in groups}
+    for key in groups:
+        table.remove(key)
+    for key in groups:
+        table.append(key, kept[key])
+
+
+def _rename(document: MutableMapping[str, Any], trail: Sequence[str], names: Mapping[str, str]) -> None:
+    table: Any = document
+    for key in trail:
+        table = table[key]
+    stand = [key for key in table if isinstance(table[key], Table | InlineTable)]
+    kept = {key: table[key] for key in stand}
+    for key in stand:
+        table.remove(key)
+    for key in stand:
+        item = kept[key]
+        # A table remembers the heading it was read with; a new name needs a table that has none yet.
+        fresh = Table(item.value, item.trivia, False, item.is_super_table()) if isinstance(item, Table) else item
+        table.append(names.get(key, key), fresh)
+
+
+def _renamed(data: Mapping[str, Any], trail: Sequence[str], names: Mapping[str, str]) -> dict[str, Any]:
+    if not trail:
+        return {names.get(key, key): item for key, item in data.items()}
+    return {key: _renamed(item, trail[1:], names) if key == trail[0] else item for key, item in data.items()}
+
+
+def _made(trail: tuple[str, ...], item: Any) -> Any:
+    if not _is_table(trail, item):
+        return tomlkit.value(_inline(item))
+    tables = [key for key, inner in item.items() if _is_table((*trail, key), inner)]
+    table = tomlkit.table(is_super_table=bool(tables) and len(tables) == len(item))
+    for key in sorted(item, key=lambda key: key in tables):
+        table.append(key, _made((*trail, key), item[key]))
+    return table
+
+
+def _without_end(text: str) -> str:
+    """The text without end marks, unless one of them turns out to be part of a value."""
+    lines = text.splitlines(keepends=True)
+    body = "".join(line for line in lines if line.strip() != END)
+    try:
+        return body if tomllib.loads(body) == tomllib.loads(text) else text
+    except tomllib.TOMLDecodeError:
+        return text
+
+
+def _with_end(text: str) -> str:
+    line = "\r\n" if "\r\n" in text else "\n"
+    return f"{text.rstrip()}{line}{line}{END}{line}"
+
+
+def _tidy(made: str, text: str) -> str:
+    """One blank line before every heading, where that was so in the text as it was."""
+    if _has_tight_heading(text):
+        return made
+    lines: list[str] = []
+    for line in made.splitlines(keepends=True):
+        if line.lstrip().startswith("[") and lines and lines[-1].strip() and not lines[-1].lstrip().startswith("#"):
+            lines.append(line[len(line.rstrip()):])
+        if line.strip() or not lines or lines[-1].strip() or "\n\n\n" in text or "\n\r\n\r\n" in text:
+            lines.append(line)
+    return "".join(lines)
+
+
+def _has_tight_heading(text: str) -> bool:
+    lines = [line.strip() for line in text.splitlines()]
+    return any(line.startswith("[") and above and not above.startswith("#") for above, line in pairwise(lines))
+
+
+# -- writing anew -----------------------------------------------------------------------------------
+
+
+def plain_text(data: Mapping[str, Any]) -> str:
+    """A whole record written anew from its dictionary."""
+    lines: list[str] = []
+    _write_table((), data, lines)
+    return _with_end("\n".join(lines))
+
+
+def _write_table(trail: tuple[str, ...], group: Mapping[str, Any], lines: list[str]) -> None:
+    leaves = {key: item for key, item in group.items() if not _is_table((*trail, key), item)}
+    if trail and (leaves or not group):
+        lines += ["", f"[{'.'.join(map(_key, trail))}]"]
+    lines += [f"{_key(key)} = {_inline(item)}" for key, item in leaves.items()]
+    for key, item in group.items():
+        if key not in leaves:
+            _write_table((*trail, key), item, lines)
+
+
+def _key(key: str) -> str:
+    return key if key.isascii() and key.replace("_", "").replace("-", "").isalnum() else _quoted(key)
+
+
+def _quoted(text: str) -> str:
+    plain = text.replace("\\", "\\\\").replace('"', '\\"')
+    return '"' + "".join(letter if letter.isprintable() else _escaped(letter) for letter in plain) + '"'
+
+
+def _escaped(letter: str) -> str:
+    return f"\\u{ord(letter):04x}" if ord(letter) < 0x10000 else f"\\U{ord(letter):08x}"
+
+
+def _inline(item: Any) -> str:
+    if isinstance(item, bool):
+        return "true" if item else "false"
+    if isinstance(item, str):
+        return _quoted(item)
+    if isinstance(item, Mapping):
+        members = ", ".join(f"{_key(key)} = {_inline(inner)}" for key, inner in item.items())
+        return f"{{ {members} }}" if item else "{}"
+    if isinstance(item, list):
+        return f"[{', '.join(map(_inline, item))}]"
+    return item.isoformat() if isinstance(item, date | time) else str(item)
