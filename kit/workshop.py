@@ -291,9 +291,9 @@ def _example(unit_text: str, prefs: Prefs | None) -> str:
 
 def _quoted(given: object) -> str:
     """What was given, clipped, with anything unprintable escaped."""
-    if isinstance(given, str):
-        return repr(given if len(given) <= _LONGEST else given[:_LONGEST - 3] + "...")
     text = repr(given)
+    if isinstance(given, str):
+        return text if len(text) <= 2 * _LONGEST else repr(given[:10] + "...")
     return text if text.isprintable() and len(text) <= _LONGEST else f"a {type(given).__name__}"
 
 

@@ -148,6 +148,7 @@ def test_a_refusal_takes_less_than_ten_milliseconds(text, unit_text):
 @example("5 ft 6 1/")
 @example("1/8/8 in")
 @example("'" * 40)
+@example("5\U0010ffff" * 30)
 def test_any_text_is_read_or_refused_in_one_sentence(text):
     """Whatever is typed, the outcome is a finite quantity or one ReadError with a printable sentence."""
     for unit_text in ("", "mm", "degC", "percent", "money"):
