@@ -146,7 +146,7 @@ def worst_first(check: Check) -> tuple[int, float]:
 
 
 def _compare(relation: Any, value: Quantity, limit: Quantity) -> Any:
-    """nan is never met.  Equality is forgiven 1e-12 of the limit: 0.1 + 0.2 must meet 0.3."""
+    """A missing number is never met.  Equality is forgiven 1e-12 of the limit: 0.1 + 0.2 must meet 0.3."""
     v, bound = _in_one_unit(value, limit)
     slack = 1e-12 * np.abs(bound)
     with np.errstate(invalid="ignore"):

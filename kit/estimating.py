@@ -37,6 +37,7 @@ class FirstLook:
     floats: Annotated[Check, Asks("floats with everybody aboard", "practice")]
     roomy: Annotated[Check, Asks("room on deck for everybody", "BinSchUO-2008")]
     affordable: Annotated[Check, Asks("within the money there is", "kit")]
+    notes: tuple[str, ...] = ()
 
 
 @calculator("kit", "practice", "BinSchUO-2008")
@@ -45,14 +46,43 @@ def first_look(
     length: Annotated[Quantity, In("m", "length of the deck", 3, ge=0.3, le=30, everyday=(1, 8), find="pace it out")],
     width: Annotated[Quantity, In("m", "width of the deck", 2.2, ge=0.3, le=30, everyday=(1, 5), find="pace it out")],
     people: Annotated[int, Count("people aboard at once", 4, ge=0, le=200, find="ask who will use it on the best day")],
-    mass: Annotated[Quantity, In("kg", "mass of everything, floats too, without people", 700, ge=1, le=50_000,
-                                 find="30 to 50 kg for each square metre of deck, floats, and what stands on it")],
-    float_volume: Annotated[Quantity, In("L", "volume of all floats together", 2300, ge=1, le=200_000,
-                                         find="length x diameter^2 x 0.785 for each tube")],
-    materials: Annotated[Quantity, In("money", "what all materials may cost", 4500, ge=0, le=1e6,
-                                      find="half of it is usually the floats and the deck")],
-    person_mass: Annotated[Quantity, In("kg", "mass of one person, dressed", 80, ge=20, le=200,
-                                        find="codes use 73 to 84 kg; ask your people")] = Q(80, "kg"),
+    mass: Annotated[
+        Quantity,
+        In(
+            "kg",
+            "mass of everything, floats too, without people",
+            700,
+            ge=1,
+            le=50_000,
+            find="30 to 50 kg for each square metre of deck, floats, and what stands on it",
+        ),
+    ],
+    float_volume: Annotated[
+        Quantity,
+        In(
+            "L",
+            "volume of all floats together",
+            2300,
+            ge=1,
+            le=200_000,
+            find="length x diameter^2 x 0.785 for each tube",
+        ),
+    ],
+    materials: Annotated[
+        Quantity,
+        In(
+            "money",
+            "what all materials may cost",
+            4500,
+            ge=0,
+            le=1e6,
+            find="half of it is usually the floats and the deck",
+        ),
+    ],
+    person_mass: Annotated[
+        Quantity,
+        In("kg", "mass of one person, dressed", 80, ge=20, le=200, find="codes use 73 to 84 kg; ask your people"),
+    ] = Q(80, "kg"),
     density: Annotated[Quantity, In("kg/m^3", "density of the water", 999.7, ge=950, le=1050)] = Q(1000, "kg/m^3"),
     contingency: Annotated[Quantity, In("percent", "contingency on cost", 15, ge=0, le=100)] = Q(15, "percent"),
     budget: Annotated[Quantity | None, In("money", "money there is", 5500, ge=0, le=1e6)] = None,
@@ -82,10 +112,12 @@ def first_look(
         floats=at_most(loaded, Q(100 * DEEPEST, "percent"), factor="leaves three tenths of the floats dry"),
         # 3.75 persons a square metre of free deck is the densest crowd the inland passenger rule reckons with.
         roomy=at_most((people / (length * width)).to("1/m^2"), Q(3.75, "1/m^2")),
-        affordable=does_not_apply("no sum of money is entered") if budget is None else at_most(cost.to("money"), budget),
+        affordable=does_not_apply("no sum of money is entered")
+        if budget is None
+        else at_most(cost.to("money"), budget),
         notes=(
             "Nothing here says that it lies level or stays up with people at an edge: see float and ballast.",
-            "The count of carriers holds for dry, firm ground; no number is given for wet, slippery or unstable ground.",
+            "The count of carriers holds for dry, firm ground; none is given for wet, slippery or unstable ground.",
         ),
     )
 
@@ -104,7 +136,9 @@ class Totals:
     cost: Annotated[Quantity, Out("money", "cost with contingency", rounding="up")]
     hours: Annotated[Quantity, Out("h", "likely hours of work", resolution=1)]
     independent: Annotated[Quantity, Out("h", "standard deviation if every task erred on its own", resolution=0.1)]
-    allow: Annotated[Quantity, Out("h", "hours to allow: four builds in five take no more", resolution=1, rounding="up")]
+    allow: Annotated[
+        Quantity, Out("h", "hours to allow: four builds in five take no more", resolution=1, rounding="up")
+    ]
     mass_guessed: Annotated[Quantity, Out("percent", "share of the mass that rests on allowances", rounding="up")]
     cost_guessed: Annotated[Quantity, Out("percent", "share of the cost that rests on allowances", rounding="up")]
     hours_guessed: Annotated[Quantity, Out("percent", "share of the hours that rests on allowances", rounding="up")]
@@ -118,8 +152,17 @@ def totals(
     purchases: Annotated[Sequence[Purchase], Rows("everything to buy")] = (),
     tasks: Annotated[Sequence[Task], Rows("everything to do")] = (),
     contingency: Annotated[Quantity, In("percent", "contingency on cost", 15, ge=0, le=100, basis="estimate")],
-    shared_error: Annotated[Quantity, In("percent", "how far all hours may be off together", 20, ge=0, le=100,
-                                         find="compare your last guess with what it took")] = Q(20, "percent"),
+    shared_error: Annotated[
+        Quantity,
+        In(
+            "percent",
+            "how far all hours may be off together",
+            20,
+            ge=0,
+            le=100,
+            find="compare your last guess with what it took",
+        ),
+    ] = Q(20, "percent"),
     budget: Annotated[Quantity | None, In("money", "money there is", 5500, ge=0, le=1e6)] = None,
 ) -> Totals:
     """Sums over all stages: mass and its centre, cost with contingency taken once, hours by three points.
@@ -139,8 +182,16 @@ def totals(
     x, y, z = (_sum((p.mass * getattr(p, axis) for p in parts), "kg*m") / Q(heavy, "kg") for axis in "xyz")
     cost = materials + set_aside
     return Totals(
-        mass=mass, wet=_sum((p.soaked for p in parts), "kg"), x=x.to("m"), y=y.to("m"), z=z.to("m"),
-        materials=materials, set_aside=set_aside, cost=cost, hours=hours, independent=independent.to("h"),
+        mass=mass,
+        wet=_sum((p.soaked for p in parts), "kg"),
+        x=x.to("m"),
+        y=y.to("m"),
+        z=z.to("m"),
+        materials=materials,
+        set_aside=set_aside,
+        cost=cost,
+        hours=hours,
+        independent=independent.to("h"),
         allow=(hours + FOUR_IN_FIVE * together).to("h"),
         mass_guessed=_share(_sum((p.mass for p in parts if p.allowance), "kg"), mass),
         cost_guessed=_share(_sum((p.cost for p in purchases if p.allowance), "money"), materials),
@@ -157,4 +208,6 @@ def _share(some: Quantity, of: Quantity) -> Quantity:
     """Nothing of nothing is 0 %."""
     whole = np.asarray(of.magnitude, dtype=float)
     part = np.asarray(some.m_as(of.units), dtype=float)
-    return Q(np.divide(100 * part, whole, out=np.zeros(np.broadcast(part, whole).shape), where=whole > 0)[()], "percent")
+    return Q(
+        np.divide(100 * part, whole, out=np.zeros(np.broadcast(part, whole).shape), where=whole > 0)[()], "percent"
+    )

@@ -50,7 +50,8 @@ class Purchase:
     needed: Annotated[Quantity, In("*", "amount needed, waste included", 1, ge=0, le=1e6)]
     pack: Annotated[Quantity, In("*", "amount in one pack", 1, ge=1e-6, le=1e6)] = field(default_factory=lambda: Q(1))
     price: Annotated[Quantity, In("money", "price of one pack", 10, ge=0, le=1e6, resolution=0.01)] = field(
-        default_factory=lambda: Q(0, "money"))
+        default_factory=lambda: Q(0, "money")
+    )
     size: Annotated[str, Text("size or grade", "28 x 145 mm", longest=120)] = "-"
     shop: Annotated[str, Text("kind of shop", "timber yard")] = "-"
     wait: Annotated[Quantity, In("d", "delivery time", 3, ge=0, le=365)] = field(default_factory=lambda: Q(0, "d"))
@@ -66,12 +67,14 @@ class Purchase:
     @property
     def cost(self) -> Quantity:
         """Price of the packs to buy."""
-        return self.packs * self.price
+        cost: Quantity = self.packs * self.price
+        return cost
 
     @property
     def left_over(self) -> Quantity:
         """What is left of the last pack."""
-        return self.packs * self.pack - self.needed
+        left: Quantity = self.packs * self.pack - self.needed
+        return left
 
 
 @row
@@ -83,18 +86,21 @@ class Task:
     likely: Annotated[Quantity, In("h", "most likely hours", 3, ge=0, le=5000)]
     slow: Annotated[Quantity, In("h", "hours if much goes wrong", 6, ge=0, le=5000)]
     wait: Annotated[Quantity, In("d", "waiting after it: cure, dry, deliver", 1, ge=0, le=730)] = field(
-        default_factory=lambda: Q(0, "d"))
+        default_factory=lambda: Q(0, "d")
+    )
     allowance: Annotated[bool, YesNo("stands in for a stage that is not worked out yet")] = False
 
     @property
     def mean(self) -> Quantity:
         """Mean hours by the three-point rule, (quick + 4 likely + slow) / 6."""
-        return (self.quick + 4 * self.likely + self.slow) / 6
+        mean: Quantity = (self.quick + 4 * self.likely + self.slow) / 6
+        return mean
 
     @property
     def spread(self) -> Quantity:
         """Standard deviation by the three-point rule, (slow - quick) / 6."""
-        return (self.slow - self.quick) / 6
+        spread: Quantity = (self.slow - self.quick) / 6
+        return spread
 
 
 @row
@@ -112,15 +118,37 @@ class Allowance:
 
     name: Annotated[str, Text("what is allowed for", "power: battery, panels, regulator")]
     stands_for: Annotated[
-        Literal["frame", "panels", "machining", "resin", "lids", "finish", "power", "wiring", "water", "raft", "mooring", "gear"],
-        Choice("stage it stands in for", "power")]
+        Literal[
+            "frame",
+            "panels",
+            "machining",
+            "resin",
+            "lids",
+            "finish",
+            "power",
+            "wiring",
+            "water",
+            "raft",
+            "mooring",
+            "gear",
+        ],
+        Choice("stage it stands in for", "power"),
+    ]
     mass: Annotated[Quantity, In("kg", "mass", 20, ge=0, le=50_000)] = field(default_factory=lambda: Q(0, "kg"))
     x: Annotated[Quantity, along("x of its centre, towards the named end")] = field(default_factory=lambda: Q(0, "m"))
     y: Annotated[Quantity, along("y of its centre, to the right")] = field(default_factory=lambda: Q(0, "m"))
     z: Annotated[Quantity, along("z of its centre, up from the underside of the frame", 0.3)] = field(
-        default_factory=lambda: Q(0.3, "m"))
+        default_factory=lambda: Q(0.3, "m")
+    )
     cost: Annotated[Quantity, In("money", "cost", 150, ge=0, le=1e6, resolution=0.01)] = field(
-        default_factory=lambda: Q(0, "money"))
-    quick: Annotated[Quantity, In("h", "hours if all goes well", 4, ge=0, le=5000)] = field(default_factory=lambda: Q(0, "h"))
-    likely: Annotated[Quantity, In("h", "most likely hours", 6, ge=0, le=5000)] = field(default_factory=lambda: Q(0, "h"))
-    slow: Annotated[Quantity, In("h", "hours if much goes wrong", 9, ge=0, le=5000)] = field(default_factory=lambda: Q(0, "h"))
+        default_factory=lambda: Q(0, "money")
+    )
+    quick: Annotated[Quantity, In("h", "hours if all goes well", 4, ge=0, le=5000)] = field(
+        default_factory=lambda: Q(0, "h")
+    )
+    likely: Annotated[Quantity, In("h", "most likely hours", 6, ge=0, le=5000)] = field(
+        default_factory=lambda: Q(0, "h")
+    )
+    slow: Annotated[Quantity, In("h", "hours if much goes wrong", 9, ge=0, le=5000)] = field(
+        default_factory=lambda: Q(0, "h")
+    )

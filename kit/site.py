@@ -21,8 +21,10 @@ class Permission:
     """Somebody who has to say yes."""
 
     name: Annotated[str, Text("who has to say yes", "keeper of the water")]
-    answer: Annotated[Literal["not asked", "asked", "granted", "refused", "not needed"],
-                      Choice("answer so far", find="ask in writing and keep the letter")] = "not asked"
+    answer: Annotated[
+        Literal["not asked", "asked", "granted", "refused", "not needed"],
+        Choice("answer so far", find="ask in writing and keep the letter"),
+    ] = "not asked"
 
 
 @result
@@ -37,8 +39,10 @@ class Permissions:
 @calculator("practice")
 def permissions(
     *,
-    people: Annotated[Sequence[Permission], Rows(
-        "who has to say yes", find="owner, water keeper, navigation, conservation, insurer, neighbours")] = (),
+    people: Annotated[
+        Sequence[Permission],
+        Rows("who has to say yes", find="owner, water keeper, navigation, conservation, insurer, neighbours"),
+    ] = (),
 ) -> Permissions:
     """Count who has agreed; one refusal fails, one silence leaves the check open.
 
@@ -54,7 +58,7 @@ def permissions(
     elif missing or not people:
         check = open_check(f"no answer yet from {missing}" if people else "nobody is listed yet")
     else:
-        check = at_least(Q(len(good)), Q(len(people)))
+        check = at_least(Q(len(good)), Q(len(people)), share=False)
     return Permissions(granted=Q(len(good)), missing=missing or "nobody", may_begin=check)
 
 
@@ -70,10 +74,30 @@ class SwimmingWater:
 @calculator("ARC-depth")
 def swimming_water(
     *,
-    shallowest: Annotated[Quantity, In("m", "shallowest depth within 5 m of the raft, at the level measured", 3.5, ge=0, le=200,
-                                       resolution=0.01, find="weighted line at nine points; keep the shallowest")],
-    falls: Annotated[Quantity, In("m", "how far the level falls below that", 0.3, ge=0, le=50, resolution=0.01,
-                                  find="strand line, photographs, ask the keeper, a marked stick for a season")],
+    shallowest: Annotated[
+        Quantity,
+        In(
+            "m",
+            "shallowest depth within 5 m of the raft, at the level measured",
+            3.5,
+            ge=0,
+            le=200,
+            resolution=0.01,
+            find="weighted line at nine points; keep the shallowest",
+        ),
+    ],
+    falls: Annotated[
+        Quantity,
+        In(
+            "m",
+            "how far the level falls below that",
+            0.3,
+            ge=0,
+            le=50,
+            resolution=0.01,
+            find="strand line, photographs, ask the keeper, a marked stick for a season",
+        ),
+    ],
     diving: Annotated[bool, YesNo("may people enter head first", find="if in doubt, no")],
 ) -> SwimmingWater:
     """Depth at low water against the least depth for entering head first.
@@ -85,8 +109,9 @@ def swimming_water(
     require(shallowest >= falls, "the level cannot fall by more than the depth", "shallowest", "falls")
     lowest = shallowest - falls
     if not diving:
-        return SwimmingWater(lowest=lowest, head_first=does_not_apply("nobody enters head first"),
-                             words="No head-first entry.")
+        return SwimmingWater(
+            lowest=lowest, head_first=does_not_apply("nobody enters head first"), words="No head-first entry."
+        )
     check = at_least(lowest, HEAD_FIRST)
     words = "Enter head first only where the depth is marked." if check.passes else "No head-first entry."
     return SwimmingWater(lowest=lowest, head_first=check, words=words)

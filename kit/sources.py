@@ -21,7 +21,7 @@ from kit.quantities import Q, Quantity
 
 __all__ = ["SOURCES", "Fact", "Known", "Source", "read_facts", "read_table"]
 
-# How a value was come by: read in the source named, worked out from values read, or from memory and still to be confirmed.
+# How a value was come by: read in the source named, worked out from values read, or from memory, to be confirmed.
 Known = Literal["read", "worked out", "memory", "common practice"]
 
 

@@ -25,7 +25,7 @@ from typing import Any, TypeVar, cast, get_args, get_type_hints
 from kit.calculator import Declaration, Entry, _entry, declared
 from kit.quantities import Quantity
 
-__all__ = ["EVERY", "Every", "Pencil", "Run", "Stage", "Take", "pencil", "run", "stage", "take"]
+__all__ = ["EVERY", "Every", "Pencil", "Run", "Stage", "Take", "pencil", "run", "stage", "take", "title_of"]
 
 R = TypeVar("R")
 
@@ -58,6 +58,11 @@ class Run:
     @property
     def declaration(self) -> Declaration:
         return declared(self.calculator)
+
+
+def title_of(name: str) -> str:
+    """The name of a stage's argument as a heading."""
+    return name.replace("_", " ").capitalize()
 
 
 @dataclass(frozen=True, slots=True)

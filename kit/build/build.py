@@ -19,15 +19,15 @@ from typing import Any
 
 from kit.build.changes import Report, compare
 from kit.build.doubt import sample
-from kit.build.graph import Graph, Outcome
+from kit.build.graph import Graph, Outcome, Place
 from kit.build.inputs import Values, assemble, cell_path, kind_of, split_cell, take_in
 from kit.build.places import demo_file, free_name, open_file, remember
-from kit.build.record import Change, Content, Entry, Record, Saved
+from kit.build.record import Change, Content, Entry, Record, RowsChange, Saved
 from kit.calculator import declared
-from kit.checks import Check
-from kit.kinds import Asks, Basis, Rows, Unreadable
+from kit.checks import Check, Verdict, count_verdicts
+from kit.kinds import Asks, Basis, Count, In, Rows, Unreadable
+from kit.showing import CURRENCIES, Prefs, System
 from kit.stages import STAGES
-from kit.workshop import Prefs
 
 __all__ = ["Build", "Worked", "graph_without"]
 
@@ -88,13 +88,14 @@ class Build:
     @property
     def prefs(self) -> Prefs:
         """Metric or inch and the currency, as the brief says."""
+
         def text(path: str, otherwise: str) -> str:
             entry = self._entry(path)
             return entry.value if entry is not None else otherwise
 
-        system = "inch" if text("brief.units", "metric") == "inch" else "metric"
+        system: System = "inch" if text("brief.units", "metric") == "inch" else "metric"
         currency = text("brief.currency", "GBP")
-        return Prefs(system=system, currency=currency if len(currency) == 3 and currency.isalpha() else "GBP")
+        return Prefs(system=system, currency=currency if currency in CURRENCIES else "GBP")
 
     def _entry(self, path: str) -> Entry | None:
         return self._tried[path] if path in self._tried else self.content.entries.get(path)
@@ -158,24 +159,42 @@ class Build:
         every = self.graph.checks(self.now.ready, self.now.outcomes)
         return [one for one in every if stage is None or one[0].split(".")[0] == stage]
 
+    def count(self, stage: str | None = None) -> dict[Verdict, int]:
+        """How many checks of each verdict."""
+        return count_verdicts(check for _, _, check in self.checks(stage))
+
+    def state_of(self, name: str) -> str:
+        """Planned, bought, cut, fitted, weighed or done, of a part, purchase or task by "stage: name"."""
+        state = self.content.states.get(name)
+        return state.state if state is not None else "planned"
+
     def handed(self, wanted: type, stage: str | None = None) -> list[tuple[str, Any]]:
         """Parts, purchases, tasks or hazards that stages hand on: stage key, row."""
         return [one for one in self.graph.handed(self.now.outcomes, wanted) if stage is None or one[0] == stage]
 
     def rests_on(self, path: str) -> list[str]:
-        """Entries of basis estimate, or without an entry, that a result or check rests on."""
+        """Numbers of basis estimate that a result or check rests on; choices of words are decisions, not estimates."""
         return [p for p in self._upstream(path) if self.basis(p) == "estimate"]
 
     def _upstream(self, path: str) -> list[str]:
-        node = path if path in self.graph.nodes else path.rpartition(".")[0]
-        if path in self.graph.places:
-            node = self.graph.places[path].node
-        nodes = self.graph.upstream(node)
-        places = [p for p in self.graph.places.values() if p.node in nodes]
-        plain = [p.path for p in places if not isinstance(p.kind, Rows) and (p.link is None or p.path in self.now.values.cells)]
-        tables = {p.path for p in places if isinstance(p.kind, Rows)}
-        cells = [c for c in self.now.values.cells if "[" in c and split_cell(c).path in tables]
-        return [p for p in plain if self.value(p) is not None] + cells
+        node = self.graph.places[path].node if path in self.graph.places else path.rpartition(".")[0]
+        found: dict[str, None] = {}
+        for key in self.graph.upstream(node):
+            for place in map(self.graph.places.__getitem__, self.graph.nodes[key].places.values()):
+                found.update(dict.fromkeys(self._entries_behind(place)))
+        return list(found)
+
+    def _entries_behind(self, place: Place) -> Iterable[str]:
+        cells = self.now.values.cells
+        if isinstance(place.kind, Rows):
+            for cell in cells:
+                if cell.startswith(f"{place.path}[") and isinstance(kind_of(self.graph, cell), In | Count):
+                    yield cell
+        elif isinstance(place.kind, In | Count) and (place.path in cells or place.link is None):
+            if self.value(place.path) is not None:
+                yield place.path
+        elif place.link in self.graph.places and place.link is not None:
+            yield from self._entries_behind(self.graph.places[place.link])
 
     def basis(self, path: str) -> Basis | None:
         """How an entry is known: as recorded, or as its declaration says when nothing is entered."""
@@ -282,7 +301,7 @@ class Build:
         if self.copy_to is not None:
             self.record = self.record.copy_to(self.copy_to)
             self.copy_to = None
-            remember(self.record.file)
+            remember(self.record.file.stem)
         saved = self.record.save(self._as_changes(), why=why, who=who)
         self._last = self._now
         self.content = self.record.load()
@@ -291,8 +310,10 @@ class Build:
         self._recorded = self._now = None
         return saved
 
-    def _as_changes(self) -> list[Change]:
-        return list(_changes(self.content, self._tried, self._rows))
+    def _as_changes(self) -> list[Change | RowsChange]:
+        was = self.content
+        tables = [RowsChange(table, rows, was.rows.get(table)) for table, rows in self._rows.items()]
+        return [*tables, *(Change(path, entry, was.entries.get(path)) for path, entry in self._tried.items())]
 
     def unknown(self) -> Iterable[str]:
         """Paths in the record that this build does not know: kept, reported, never used."""
@@ -302,7 +323,3 @@ class Build:
 def _in_rows(path: str, rows: Mapping[str, tuple[str, ...]]) -> bool:
     cell = split_cell(path)
     return not cell.column or cell.row in rows.get(cell.path, ())
-
-
-def _changes(content: Content, tried: Mapping[str, Entry | None], rows: Mapping[str, tuple[str, ...]]) -> Iterable[Change]:
-    raise NotImplementedError

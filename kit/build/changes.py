@@ -9,10 +9,10 @@ from typing import Any
 import numpy as np
 
 from kit.build.graph import Graph, Outcome, alike
-from kit.checks import Check, Verdict
+from kit.checks import Verdict
 from kit.handed import Part, Purchase, Task
 from kit.kinds import Out
-from kit.quantities import Quantity, is_quantity
+from kit.quantities import is_quantity
 from kit.workshop import Prefs
 
 __all__ = ["Moved", "Report", "Turned", "compare"]
@@ -89,11 +89,16 @@ def _moved(graph: Graph, before: Mapping[str, Outcome], after: Mapping[str, Outc
                 continue
             one = getattr(old.result, name) if old.works else None
             other = getattr(new.result, name) if new.works else None
-            if np.ndim(getattr(other, "magnitude", other)) or np.ndim(getattr(one, "magnitude", one)):
+            if _many(one) or _many(other):
                 continue
             shown = out.show(one, prefs), out.show(other, prefs)
             if shown[0] != shown[1]:
                 yield Moved(f"{key}.{name}", out.meaning, *shown, _share(one, other))
+
+
+def _many(value: Any) -> bool:
+    """True for a curve or samples, which no single text can stand for."""
+    return value is not None and np.ndim(getattr(value, "magnitude", value)) > 0
 
 
 def _share(one: Any, other: Any) -> float:
@@ -103,15 +108,17 @@ def _share(one: Any, other: Any) -> float:
     return float((other.m_as(one.units) - one.magnitude) / abs(one.magnitude))
 
 
-def _rows(graph: Graph, before: Mapping[str, Outcome], after: Mapping[str, Outcome], wanted: type, said: Any) -> Iterator[Moved]:
+def _rows(
+    graph: Graph, before: Mapping[str, Outcome], after: Mapping[str, Outcome], wanted: type, said: Any
+) -> Iterator[Moved]:
     old = {f"{stage}: {row.name}": row for stage, row in graph.handed(before, wanted)}
     new = {f"{stage}: {row.name}": row for stage, row in graph.handed(after, wanted)}
     for name in dict.fromkeys([*old, *new]):
         one, other = old.get(name), new.get(name)
         if one is not None and other is not None and alike(one, other):
             continue
-        texts = ("none" if row is None else said(row) for row in (one, other))
-        yield Moved(name, wanted.__name__.lower(), *texts, float("nan"))
+        was, now = ("none" if row is None else str(said(row)) for row in (one, other))
+        yield Moved(name, wanted.__name__.lower(), was, now, float("nan"))
 
 
 def _part(part: Part) -> str:
@@ -125,13 +132,3 @@ def _purchase(item: Purchase, prefs: Prefs) -> str:
 
 def _task(task: Task) -> str:
     return Out("h", "").show(task.mean)
-
-
-def changed(one: Check, other: Check) -> bool:
-    """True when two checks would be read differently."""
-    return one.verdict != other.verdict
-
-
-def as_shown(value: Quantity | None, out: Out, prefs: Prefs = Prefs()) -> str:
-    """A result as text."""
-    return out.show(value, prefs)

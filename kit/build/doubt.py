@@ -23,7 +23,7 @@ import numpy as np
 from kit.build.graph import Graph, Outcome
 from kit.build.inputs import Values, assemble, kind_of
 from kit.kinds import Basis, In
-from kit.quantities import Q, Quantity, is_quantity, unit
+from kit.quantities import Q, Quantity, is_quantity
 from kit.sampling import sampling
 from kit.workshop import ReadError, read
 
@@ -33,7 +33,11 @@ Shape = Literal["even", "triangle", "normal"]
 
 # Half-width as a share of the value where no give or take is entered. Judgement of the trades, no source.
 BY_BASIS: Mapping[Basis, float] = {
-    "measured": 0.01, "data sheet": 0.05, "handbook": 0.15, "common practice": 0.15, "estimate": 0.30,
+    "measured": 0.01,
+    "data sheet": 0.05,
+    "handbook": 0.15,
+    "common practice": 0.15,
+    "estimate": 0.30,
 }
 
 
@@ -123,7 +127,7 @@ def draw(doubt: Doubt, kind: In, count: int, seed: int) -> Quantity:
     else:
         unit_draw = stream.standard_normal(count) / 2
     half = doubt.give_or_take.half_width(doubt.value)
-    moved = doubt.value + Quantity(half.magnitude * unit_draw, half.units)
+    moved: Quantity = doubt.value + Quantity(half.magnitude * unit_draw, half.units)
     if kind.unit == "*":
         return moved
     low, high = (Q(limit, kind._name).to(moved.units).magnitude for limit in (kind.ge, kind.le))
@@ -154,8 +158,3 @@ def one_of(values: Values, drawn: Mapping[str, Any], place: int) -> Values:
         for path, v in drawn.items()
     }
     return Values(picked, values.tables)
-
-
-def degrees(name: str) -> bool:
-    """True for a unit of absolute temperature."""
-    return bool(unit(name).dimensionality == unit("K").dimensionality)

@@ -21,7 +21,7 @@ import numpy as np
 from kit.calculator import InputError
 from kit.checks import Check, at_most, open_check, reopened
 from kit.kinds import Asks, Choice, Count, In, Kind, Out, Rows, Says
-from kit.quantities import Quantity, adopt, is_quantity, unit
+from kit.quantities import is_quantity, unit
 from kit.stage import Every, Pencil, Stage
 
 __all__ = ["Graph", "GraphError", "Node", "Outcome", "Place", "alike"]
@@ -128,7 +128,9 @@ class Graph:
                     continue
                 places[entry.name] = self._place(one.key, key, entry, link)
             outputs = running.declaration.outputs
-            self.nodes[key] = Node(key, one.key, running.calculator, places, {}, gathers, outputs, running.declaration.checks)
+            self.nodes[key] = Node(
+                key, one.key, running.calculator, places, {}, gathers, outputs, running.declaration.checks
+            )
         places = {entry.name: self._place(one.key, one.key, entry, None) for entry in one.entries.values()}
         takes = {name: t.path for name, t in one.takes.items()} | {name: f"{one.key}.{name}" for name in one.runs}
         # A body waits only for what it uses: a half-filled stage still hands on what it can.
@@ -166,10 +168,12 @@ class Graph:
     def _near(self, path: str) -> str:
         node, _, name = path.rpartition(".")
         if node in self.nodes:
-            there = [*self.nodes[node].outputs, *self.nodes[node].places]
+            there = [*self.nodes[node].outputs, *(p.name for p in self.places.values() if p.node == node)]
             return f"{node} has no {name}; it has {', '.join(there)}"
         near = difflib.get_close_matches(node, self.nodes, n=1)
-        return f"there is no {node}" + (f"; did you mean {near[0]}?" if near else f"; there are {', '.join(self.nodes)}")
+        return f"there is no {node}" + (
+            f"; did you mean {near[0]}?" if near else f"; there are {', '.join(self.nodes)}"
+        )
 
     def source_node(self, path: str) -> str | None:
         """The node whose result stands at a path, or None when an entry stands there."""
@@ -211,9 +215,7 @@ class Graph:
 
     # -- working it out -------------------------------------------------------------------------
 
-    def evaluate(
-        self, values: Mapping[str, Any], last: Mapping[str, Outcome] | None = None
-    ) -> dict[str, Outcome]:
+    def evaluate(self, values: Mapping[str, Any], last: Mapping[str, Outcome] | None = None) -> dict[str, Outcome]:
         """Work out every node from the entered values by path.
 
         A value is a ready quantity, count, word or tuple of rows, or an
@@ -224,7 +226,12 @@ class Graph:
             node = self.nodes[key]
             given, waits, lacks = self._gather(node, values, done)
             before = last.get(key) if last else None
-            if before is not None and before.waits == waits and before.lacks == lacks and _same_inputs(before.given, given):
+            if (
+                before is not None
+                and before.waits == waits
+                and before.lacks == lacks
+                and _same_inputs(before.given, given)
+            ):
                 done[key] = before
             elif waits:
                 done[key] = Outcome(waits=waits, lacks=lacks, given=given)
@@ -250,8 +257,14 @@ class Graph:
         return given, tuple(dict.fromkeys(waits)), tuple(dict.fromkeys(lacks))
 
     def _fetch(
-        self, path: str, values: Mapping[str, Any], done: Mapping[str, Outcome],
-        given: dict[str, Any], name: str, waits: list[str], lacks: list[str],
+        self,
+        path: str,
+        values: Mapping[str, Any],
+        done: Mapping[str, Outcome],
+        given: dict[str, Any],
+        name: str,
+        waits: list[str],
+        lacks: list[str],
     ) -> None:
         place = self.places.get(path)
         if place is not None:
@@ -332,9 +345,9 @@ def alike(one: Any, other: Any) -> bool:
         return True
     if type(one) is not type(other):
         return False
-    if isinstance(one, Quantity):
-        return one.units == other.units and alike(one.magnitude, other.magnitude)
-    if isinstance(one, np.ndarray):
+    if is_quantity(one):
+        return bool(one.units == other.units) and alike(one.magnitude, other.magnitude)
+    if isinstance(one, (np.ndarray, np.generic)):
         return bool(np.array_equal(one, other, equal_nan=True))
     if isinstance(one, float):
         return bool(one == other or (one != one and other != other))
@@ -346,12 +359,20 @@ def alike(one: Any, other: Any) -> bool:
 
 
 def _same_inputs(before: Mapping[str, Any] | None, given: Mapping[str, Any]) -> bool:
-    return before is not None and before.keys() == given.keys() and all(alike(before[name], given[name]) for name in given)
+    return (
+        before is not None and before.keys() == given.keys() and all(alike(before[name], given[name]) for name in given)
+    )
 
 
 def _settle(new: Outcome, before: Outcome | None) -> Outcome:
     """Keep the old result object when the new one is equal, so that what hangs on it need not be worked out again."""
-    if before is not None and new.works and before.works and new.lacks == before.lacks and alike(new.result, before.result):
+    if (
+        before is not None
+        and new.works
+        and before.works
+        and new.lacks == before.lacks
+        and alike(new.result, before.result)
+    ):
         return replace(new, result=before.result)
     return new
 
@@ -401,8 +422,3 @@ def _misfit(source: Any, kind: Any) -> str | None:
     if isinstance(kind, Rows) and getattr(source, "row", None) is not kind.row:
         return f"that is not a table of {kind.row.__name__}"
     return None
-
-
-def as_quantity(value: Any) -> Quantity | None:
-    """A value as a quantity of this registry, or None when it is not one."""
-    return adopt(value) if is_quantity(value) else None

@@ -76,7 +76,7 @@ def take_in(
         if kind is None or isinstance(kind, Rows):
             unknown.append(path)
         else:
-            cells[path] = _read(kind, text, prefs)
+            cells[path] = _read(kind, text, prefs)  # type: ignore[arg-type]
     known = {}
     for table, names in tables.items():
         if table in graph.places and isinstance(graph.places[table].kind, Rows):
@@ -98,7 +98,9 @@ def assemble(graph: Graph, values: Values) -> dict[str, Any]:
     A table with a wrong cell becomes an `InputError` whose faults name the cells.
     """
     ready = {path: value for path, value in values.cells.items() if "[" not in path}
-    by_table: dict[str, dict[str, dict[str, Any]]] = {table: {n: {} for n in names} for table, names in values.tables.items()}
+    by_table: dict[str, dict[str, dict[str, Any]]] = {
+        table: {n: {} for n in names} for table, names in values.tables.items()
+    }
     for path, value in values.cells.items():
         if "[" in path:
             cell = split_cell(path)
@@ -143,4 +145,6 @@ _MADE: dict[Any, tuple[dict[str, Any], Any]] = {}
 def missing_columns(row: Any, columns: Iterable[str]) -> tuple[str, ...]:
     """The columns of a row type that must be given and are not."""
     have = set(columns)
-    return tuple(name for name, entry in declared(row).inputs.items() if entry.required and name not in have and name != "name")
+    return tuple(
+        name for name, entry in declared(row).inputs.items() if entry.required and name not in have and name != "name"
+    )

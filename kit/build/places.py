@@ -8,9 +8,23 @@ by the environment variable RECKONER_BUILDS.  It holds one record a build and
 from __future__ import annotations
 
 import os
+import re
 from pathlib import Path
 
-__all__ = ["DEMO", "builds_folder", "demo_file", "demo_folder", "free_name", "known_builds", "open_file", "remember"]
+from kit.build.record import Record
+
+__all__ = [
+    "DEMO",
+    "builds_folder",
+    "demo_file",
+    "demo_folder",
+    "demo_names",
+    "free_name",
+    "known_builds",
+    "new_build",
+    "open_file",
+    "remember",
+]
 
 # The demo that opens when nothing else has been opened yet.
 DEMO = "tarn_locker"
@@ -32,6 +46,11 @@ def demo_file(name: str) -> Path | None:
     return file if file.is_file() else None
 
 
+def demo_names() -> list[str]:
+    """The demo builds that come with the kit, by name."""
+    return sorted(file.stem for file in demo_folder().glob("*.toml"))
+
+
 def builds_folder() -> Path:
     """The reader's folder of builds; it is made when something is first written."""
     named = os.environ.get("RECKONER_BUILDS")
@@ -51,17 +70,32 @@ def open_file() -> Path:
     """The record that is open: the one last remembered, else the demo."""
     pointer = builds_folder() / _POINTER
     if pointer.is_file():
-        named = builds_folder() / Path(pointer.read_text(encoding="utf-8").strip()).name
+        name = pointer.read_text(encoding="utf-8").strip()
+        shipped = demo_file(name.removeprefix("demo: ")) if name.startswith("demo: ") else None
+        named = shipped or builds_folder() / f"{Path(name).name}.toml"
         if named.is_file():
             return named
     return demo_folder() / f"{DEMO}.toml"
 
 
-def remember(file: Path) -> None:
-    """Make a record of the reader's folder, or a demo, the one that opens next."""
+def remember(name: str) -> None:
+    """Make a build of the reader's folder, or "demo: NAME", the one that opens next."""
     folder = builds_folder()
     folder.mkdir(parents=True, exist_ok=True)
-    (folder / _POINTER).write_text(f"{file.name}\n", encoding="utf-8")
+    (folder / _POINTER).write_text(f"{name}\n", encoding="utf-8")
+
+
+def new_build(name: str) -> Path:
+    """Make a blank record in the reader's folder.  Raises ValueError for a name that cannot be a file."""
+    words = name.strip()
+    stem = re.sub(r"[^a-z0-9]+", "_", words.casefold()).strip("_")
+    if not stem or len(words) > 60 or not words.isprintable():
+        raise ValueError(f"'{words[:60]}' cannot name a build; write a few letters or digits, such as 'garden bench'")
+    folder = builds_folder()
+    folder.mkdir(parents=True, exist_ok=True)
+    file = free_name(stem)
+    Record.create(file, words)
+    return file
 
 
 def free_name(name: str) -> Path:

@@ -13,7 +13,9 @@ __all__ = ["sheet"]
 
 
 @stage(
-    "sheet", "12", "Build sheet",
+    "sheet",
+    "12",
+    "Build sheet",
     settles="What to buy, cut and mix, how long it takes, what it costs, and what is still a guess that matters.",
     first_look=("all.shared_error",),
     have_at_hand=("the other stages, at least in first look",),
@@ -25,11 +27,15 @@ __all__ = ["sheet"]
 )
 def sheet(
     *,
-    all: Totals = run(totals, parts=EVERY, purchases=EVERY, tasks=EVERY, contingency="brief.contingency",
-                      budget="brief.budget"),
+    all: Totals = run(
+        totals, parts=EVERY, purchases=EVERY, tasks=EVERY, contingency="brief.contingency", budget="brief.budget"
+    ),
 ) -> Iterator[Task | Hazard]:
     """Totals over all stages; the sheet itself is written from them."""
     yield Task(name="keeping the build sheet", quick=Q(3, "h"), likely=Q(4, "h"), slow=Q(6, "h"))
-    yield Hazard(text="These are worked out, not certified. Local codes, the owner and licensed trades decide; have "
-                      "guards, ladders, lifting points and mains power checked by a qualified person.",
-                 cites="practice", at="before you cut")
+    yield Hazard(
+        text="These are worked out, not certified. Local codes, the owner and licensed trades decide; have "
+        "guards, ladders, lifting points and mains power checked by a qualified person.",
+        cites="practice",
+        at="before you cut",
+    )
