@@ -41,7 +41,7 @@ class Joint:
 
     name: Annotated[str, Text("joint", "lid boards edge to edge")]
     length: Annotated[Quantity, In("mm", "length of the glue line", 640, ge=1, le=50_000, resolution=1,
-                                   basis="measured", find="rule; for a finger joint, string laid in and out of the fingers")]
+                                   basis="measured", find="rule; for finger joints, string laid in and out")]
     width: Annotated[Quantity, In("mm", "width of the glue line: thickness of the boards", 26, ge=0.5, le=5000,
                                   resolution=0.5, find="calipers", basis="measured")]
     count: Annotated[int, Count("glue lines of this size", 4, ge=0, le=5000)]
