@@ -78,6 +78,12 @@ def test_a_declared_resolution_decides_the_step(resolution, metric, inch):
     assert show(Q(28.63, "mm"), "mm", resolution=resolution, prefs=INCHES) == inch
 
 
+def test_long_lengths_are_shown_in_tenths_of_a_foot():
+    """With a resolution of 50 mm or more an inch reader sees decimal feet, and below that feet and inches."""
+    assert show(Q(250, "m"), "m", resolution=0.1, prefs=INCHES) == "820.2 ft"
+    assert show(Q(250, "m"), "m", resolution=0.01, prefs=INCHES) == "820 ft 2 1/2 in"
+
+
 def test_thirty_seconds_are_shown_where_sixteenths_are_too_coarse():
     """With a resolution of half a millimetre inches are shown in 32nds."""
     assert show(Q(1.09375, "in"), "mm", resolution=0.5, prefs=INCHES) == "1 3/32 in"
@@ -97,6 +103,7 @@ def test_inches_are_rounded_the_safe_way(value, name, up, down):
     (164.2, "mm", "165 mm", "164 mm", "164 mm"), (-20.4, "mm", "-20 mm", "-20 mm", "-21 mm"),
     (0.3, "kg", "0.3 kg", "0.3 kg", "0.3 kg"), (0.1 + 0.2, "kg", "0.3 kg", "0.3 kg", "0.3 kg"),
     (-0.2, "mm", "0 mm", "0 mm", "-1 mm"), (2.5, "mm", "3 mm", "3 mm", "2 mm"), (-2.5, "mm", "-2 mm", "-3 mm", "-3 mm"),
+    (0.15, "kg", "0.2 kg", "0.2 kg", "0.1 kg"),
     (999.6, "N", "1000 N", "1000 N", "999 N"), (9.96, "percent", "10.0 %", "10.0 %", "9.9 %"),
 ])
 def test_rounding_goes_the_way_that_is_asked(value, name, up, near, down):
