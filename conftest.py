@@ -18,6 +18,8 @@ def _prepare_kernels() -> None:
     profile = tempfile.mkdtemp(prefix="kit-ipython-")
     atexit.register(shutil.rmtree, profile, ignore_errors=True)
     os.environ["IPYTHONDIR"] = profile
+    # Tests open the demo, never a build that a reader has open.
+    os.environ["RECKONER_BUILDS"] = str(Path(profile) / "my_builds")
 
 
 _prepare_kernels()

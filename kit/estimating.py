@@ -8,7 +8,7 @@ from typing import Annotated, Any
 import numpy as np
 
 from kit.calculator import calculator, require, result
-from kit.checks import Check, at_most, does_not_apply
+from kit.checks import Check, at_least, at_most, does_not_apply
 from kit.handed import Part, Purchase, Task
 from kit.kinds import Asks, Count, In, Out, Rows
 from kit.quantities import Q, Quantity
@@ -35,7 +35,7 @@ class FirstLook:
     carriers: Annotated[Quantity, Out("1", "people to carry it in one piece on dry, firm ground", rounding="up")]
     cost: Annotated[Quantity, Out("money", "cost with contingency", rounding="up")]
     floats: Annotated[Check, Asks("floats with everybody aboard", "practice")]
-    roomy: Annotated[Check, Asks("room on deck for everybody", "BinSchUO-2008")]
+    roomy: Annotated[Check, Asks("deck for each person", "BinSchUO-2008")]
     affordable: Annotated[Check, Asks("within the money there is", "kit")]
     notes: tuple[str, ...] = ()
 
@@ -111,7 +111,7 @@ def first_look(
         cost=cost.to("money"),
         floats=at_most(loaded, Q(100 * DEEPEST, "percent"), factor="leaves three tenths of the floats dry"),
         # 3.75 persons a square metre of free deck is the densest crowd the inland passenger rule reckons with.
-        roomy=at_most((people / (length * width)).to("1/m^2"), Q(3.75, "1/m^2")),
+        roomy=at_least(room, Q(1 / 3.75, "m^2")),
         affordable=does_not_apply("no sum of money is entered")
         if budget is None
         else at_most(cost.to("money"), budget),

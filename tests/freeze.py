@@ -73,6 +73,8 @@ def prepare_kernels(profile: str) -> None:
     """Let kernels find the package, and keep them away from the reader's own start-up files."""
     os.environ["PYTHONPATH"] = os.pathsep.join(filter(None, [str(ROOT), os.environ.get("PYTHONPATH", "")]))
     os.environ["IPYTHONDIR"] = profile
+    # The demo is frozen, never a build that a reader has open.
+    os.environ["RECKONER_BUILDS"] = str(Path(profile) / "my_builds")
 
 
 def main(arguments: list[str] | None = None) -> int:

@@ -159,6 +159,13 @@ class Build:
         every = self.graph.checks(self.now.ready, self.now.outcomes)
         return [one for one in every if stage is None or one[0].split(".")[0] == stage]
 
+    def check(self, path: str) -> Check:
+        """One check by its path.  Raises KeyError."""
+        for found, _, check in self.checks(path.split(".")[0]):
+            if found == path:
+                return check
+        raise KeyError(f"the build has no check at {path}")
+
     def count(self, stage: str | None = None) -> dict[Verdict, int]:
         """How many checks of each verdict."""
         return count_verdicts(check for _, _, check in self.checks(stage))

@@ -195,7 +195,8 @@ class FirstLook(View):
         self.boxes = boxes
         entries = W.VBox([b.widget for b in boxes], layout=W.Layout(flex="1 1 380px", min_width="260px"))
         picture = W.Box([self.picture], layout=W.Layout(flex="2 1 420px", min_width="260px"))
-        super().__init__(page, [W.HTML(STYLE, tooltip=""), self.sentence, W.Box([entries, picture], layout=_WRAP)])
+        top = W.Layout(display="flex", flex_flow="row wrap", align_items="flex-start", width="100%")
+        super().__init__(page, [W.HTML(STYLE, tooltip=""), self.sentence, W.Box([entries, picture], layout=top)])
 
     def refresh(self) -> None:
         said = (

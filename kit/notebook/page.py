@@ -114,6 +114,18 @@ class Page:
 
         return RecordBox(self)
 
+    def builds(self) -> Any:
+        """Which build is open, and how to open another or begin from blank."""
+        from kit.notebook.views import BuildsBox
+
+        return BuildsBox(self)
+
+    def build_sheet(self) -> Any:
+        """The whole build on one document, and the buttons that write it as a page and as a list for buying."""
+        from kit.notebook.paper import BuildSheet
+
+        return BuildSheet(self)
+
     def handed(self) -> Any:
         """Parts, purchases and tasks that this stage hands on."""
         from kit.notebook.views import Handed

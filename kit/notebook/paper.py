@@ -27,7 +27,7 @@ from kit.notebook.stages import page_of
 from kit.notebook.text import STYLE, counts, escape, html_table, plain_table
 from kit.notebook.views import View, check_row
 
-__all__ = ["Card", "ShopCard", "build_sheet", "buy_csv", "buy_rows", "sheet_page", "write_page"]
+__all__ = ["BuildSheet", "Card", "ShopCard", "build_sheet", "buy_csv", "buy_rows", "sheet_page", "write_page"]
 
 Table = tuple[str, Sequence[str], Sequence[Sequence[str]]]
 
@@ -98,6 +98,58 @@ class ShopCard(View):
 
     def static_html(self) -> str:
         return f"<p>{escape(valid_for(self.page.build))}</p>" + card_body(self._card(), drawing=False)
+
+
+class BuildSheet(View):
+    """The build sheet, and buttons that write it as a page to print and as a list for buying."""
+
+    def __init__(self, page: Page) -> None:
+        self.out = W.HTML(tooltip="")
+        self.page_button = W.Button(
+            description="Write the build sheet as a page to print", layout=W.Layout(width="auto"), tooltip=""
+        )
+        self.list_button = W.Button(
+            description="Write the buy list for a spreadsheet", layout=W.Layout(width="auto"), tooltip=""
+        )
+        self.page_button.on_click(lambda _: page.act(self._write))
+        self.list_button.on_click(lambda _: page.act(self._write_list))
+        self.said = W.HTML(tooltip="")
+        super().__init__(
+            page,
+            [W.Box([self.page_button, self.list_button], layout=W.Layout(flex_flow="row wrap")), self.said, self.out],
+        )
+
+    def _write(self) -> None:
+        build = self.page.build
+        file = write_page(build, "build_sheet", f"Build sheet of {build.name}", build_sheet(build))
+        self._say(file)
+
+    def _write_list(self) -> None:
+        build = self.page.build
+        file = builds_folder() / f"{build.record.file.stem}_buy_list.csv"
+        file.parent.mkdir(parents=True, exist_ok=True)
+        file.write_text(buy_csv(build), encoding="utf-8")
+        self._say(file)
+
+    def _say(self, file: Path) -> None:
+        self.said.value = (
+            f"<div class='br-page' role='status'>Written: {escape(file.name)}, in the folder of your builds.</div>"
+        )
+
+    def refresh(self) -> None:
+        self.set(self.out, f"{STYLE}<div class='br-page'>{build_sheet(self.page.build)}</div>")
+
+    def plain(self) -> str:
+        build = self.page.build
+        parts = [
+            valid_for(build),
+            plain_table(("what", "value"), list(total_rows(build))),
+            plain_table(BUY_HEAD, buy_rows(build)),
+        ]
+        return "\n\n".join(parts)
+
+    def static_html(self) -> str:
+        return build_sheet(self.page.build)
 
 
 def card_body(card: Card, *, drawing: bool = True) -> str:

@@ -50,6 +50,8 @@ STYLE = """<style>
 .br-stale{text-decoration:line-through;opacity:.75}
 .br-row{flex-flow:row wrap!important;align-items:baseline}
 .br-page svg{max-width:100%;height:auto}
+.br-entry .widget-label{white-space:normal;overflow:visible;text-overflow:clip;height:auto;line-height:1.25;padding-top:3px}
+.br-entry .widget-text,.br-entry .widget-dropdown{height:auto}
 </style>"""
 
 

@@ -207,18 +207,18 @@ class Drawing(View):
     """A drawing of the stage that follows the build."""
 
     def __init__(self, page: Page, name: str) -> None:
-        self.name = name
+        self.drawing_name = name
         self.out = W.HTML(tooltip="")
         super().__init__(page, [self.out])
 
     def refresh(self) -> None:
-        self.set(self.out, f"{STYLE}<div class='br-page'>{drawing_of(self.page, self.name)}</div>")
+        self.set(self.out, f"{STYLE}<div class='br-page'>{drawing_of(self.page, self.drawing_name)}</div>")
 
     def plain(self) -> str:
-        return f"{self.name} of stage {self.page.stage.number}, {self.page.stage.title}"
+        return f"{self.drawing_name} of stage {self.page.stage.number}, {self.page.stage.title}"
 
     def static_html(self) -> str:
-        return drawing_of(self.page, self.name)
+        return drawing_of(self.page, self.drawing_name)
 
 
 class Behind(View):
@@ -422,18 +422,23 @@ class BuildsBox(View):
         self.pick = W.Dropdown(
             options=self._names(), description="open", style={"description_width": "6em"}, tooltip=""
         )
-        self.open = W.Button(description="Open it", layout=W.Layout(width="auto"), tooltip="")
-        self.name = W.Text(
+        self.opener = W.Button(description="Open it", layout=W.Layout(width="auto"), tooltip="")
+        self.new_name = W.Text(
             description="new build", placeholder="a name for it", style={"description_width": "6em"}, tooltip=""
         )
-        self.blank = W.Button(description="Begin from blank", layout=W.Layout(width="auto"), tooltip="")
-        self.open.on_click(lambda _: page.act(self._open))
-        self.blank.on_click(lambda _: page.act(self._blank))
+        self.blank_button = W.Button(description="Begin from blank", layout=W.Layout(width="auto"), tooltip="")
+        self.opener.on_click(lambda _: page.act(self._open))
+        self.blank_button.on_click(lambda _: page.act(self._blank))
         self.out = W.HTML(tooltip="")
         self.said = ""
         wrap = W.Layout(flex_flow="row wrap")
         super().__init__(
-            page, [self.out, W.Box([self.pick, self.open], layout=wrap), W.Box([self.name, self.blank], layout=wrap)]
+            page,
+            [
+                self.out,
+                W.Box([self.pick, self.opener], layout=wrap),
+                W.Box([self.new_name, self.blank_button], layout=wrap),
+            ],
         )
 
     def _names(self) -> list[str]:
@@ -446,10 +451,10 @@ class BuildsBox(View):
         )
 
     def _blank(self) -> None:
-        file = new_build(self.name.value)
+        file = new_build(self.new_name.value)
         remember(file.stem)
         self.pick.options = self._names()
-        self.name.value = ""
+        self.new_name.value = ""
         self.said = f"{file.stem} is new and open. Run this notebook again from the top."
 
     def refresh(self) -> None:

@@ -1,0 +1,64 @@
+"""The page of stage 12: totals in a sentence, a bar of where the mass and money go, the card for the wall."""
+
+from __future__ import annotations
+
+from kit.build.build import Build
+from kit.handed import Part, Purchase
+from kit.notebook.paper import BUY_HEAD, Card, buy_rows, total_rows
+from kit.notebook.text import counts, escape
+from kit.quantities import Q
+from kit.workshop import show
+
+__all__ = ["DRAWINGS", "bars", "card", "sentence"]
+
+
+def sentence(build: Build) -> str:
+    """Mass, cost, hours, and how much of it is still a guess."""
+    return (
+        f"{build.shown('sheet.all.mass')} in all, {build.shown('sheet.all.cost')} with contingency, likely "
+        f"{build.shown('sheet.all.hours')} of work (allow {build.shown('sheet.all.allow')}). Still resting on allowances: "
+        f"{build.shown('sheet.all.mass_guessed')} of the mass, {build.shown('sheet.all.cost_guessed')} of the cost, "
+        f"{build.shown('sheet.all.hours_guessed')} of the hours. Checks of the whole build: {counts(build.count())}."
+    )
+
+
+def bars(build: Build) -> str:
+    """Mass and cost by stage, as bars."""
+    stages = list(build.graph.stages.values())
+    mass = {s.key: sum(p.mass.m_as("kg") for key, p in build.handed(Part) if key == s.key) for s in stages}
+    cost = {s.key: sum(b.cost.magnitude for key, b in build.handed(Purchase) if key == s.key) for s in stages}
+    line, left, wide = 24, 130, 230
+    body = []
+    for column, (title, amounts, unit) in enumerate((("mass", mass, "kg"), ("cost", cost, "money"))):
+        x = left + column * (wide + 90)
+        most = max([*amounts.values(), 1e-9])
+        body.append(_words(x, 16, title, bold=True))
+        for place, stage in enumerate(stages):
+            y = 28 + place * line
+            if column == 0:
+                body.append(_words(left - 8, y + 12, f"{stage.number} {stage.title}", anchor="end"))
+            long = wide * amounts[stage.key] / most
+            body.append(f'<rect x="{x}" y="{y}" width="{long:.1f}" height="15" fill="currentColor" fill-opacity="0.3" stroke="currentColor"/>')
+            body.append(_words(x + long + 5, y + 12, show(Q(amounts[stage.key], unit), unit, prefs=build.prefs)))
+    height = 40 + line * len(stages)
+    return (
+        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 820 {height}" width="820" height="{height}" role="img" '
+        f'font-family="Liberation Sans, Arial, sans-serif" aria-label="mass and cost by stage">{"".join(body)}</svg>'
+    )
+
+
+def _words(x: float, y: float, text: str, *, anchor: str = "start", bold: bool = False) -> str:
+    weight = ' font-weight="700"' if bold else ""
+    return f'<text x="{x:.1f}" y="{y:.1f}" font-size="12" text-anchor="{anchor}" fill="currentColor"{weight}>{escape(text)}</text>'
+
+
+def card(build: Build) -> Card:
+    """The buy list for Saturday."""
+    rows = [row[:-1] for row in buy_rows(build)]
+    return Card(
+        steps=("Compare the revision with the record before you buy or cut.", "Tick what is in the shed."),
+        tables=(("Totals", ("what", "value"), list(total_rows(build))), ("Buy list", BUY_HEAD[:-1], rows)),
+    )
+
+
+DRAWINGS = {"drawing": bars}
