@@ -17,7 +17,7 @@ from kit.kinds import Asks, Count, In, Out, Rows, Text
 from kit.quantities import Q, Quantity
 from kit.resin import liquid_density
 
-__all__ = ["MixCard", "Pour", "pour"]
+__all__ = ["Inlay", "MixCard", "Pour", "inlay", "pour"]
 
 # A whole number is whole when it is this near: exactly at a limit no further cup is due.
 _NEAR = 1e-9
@@ -58,7 +58,6 @@ class Pour:
     sets: Annotated[Quantity, Out("1", "sets to buy, spare cups included", rounding="up")]
     to_buy: Annotated[Quantity, Out("g", "resin needed, spare cups included", resolution=1, rounding="up")]
     left_over: Annotated[Quantity, Out("g", "left in the last set if no spare cup is used", resolution=1)]
-    added_mass: Annotated[Quantity, Out("kg", "what the inlay adds: resin less the wood cut out", resolution=0.01)]
     cards: Annotated[tuple[MixCard, ...], Rows("mix cards, one a cup")]
     enough_cups: Annotated[Check, Asks("no cup is too big, too full or too slow", "ASTM-D2471")]
     notes: tuple[str, ...] = ()
@@ -88,8 +87,6 @@ def pour(
     set_mass: Annotated[Quantity, In("g", "A and B together in one set", 300, ge=1, le=1e6, basis="data sheet")],
     density_a: Annotated[Quantity | None, liquid_density("density of component A", 1.15)] = None,
     density_b: Annotated[Quantity | None, liquid_density("density of component B", 0.95)] = None,
-    wood_density: Annotated[Quantity, In("kg/m^3", "density of the wood cut out", 762, ge=50, le=1500)]
-    = Q(600, "kg/m^3"),
     fill: Annotated[Quantity, In("percent", "how full a cup may be for stirring", 65, ge=10, le=100,
                                  basis="common practice")] = Q(65, "percent"),
     waste: Annotated[Quantity, In("percent", "waste: cup walls, spills, overfill", 15, ge=0, le=200,
@@ -138,7 +135,6 @@ def pour(
         cup_mass=cup, cup_volume=(poured / cups).to("mL"),
         placing_time=(mixing_time + cup / placing_rate).to("min"),
         sets=sets, to_buy=to_buy, left_over=(sets * set_mass - mass).to("g"),
-        added_mass=_added(volume, seal, density, wood_density),
         cards=_cards(a / cups, b / cups, (density_a, density_b), cups, layers),
         enough_cups=at_least(Q(cups), needed, share=False),
     )
@@ -162,12 +158,6 @@ def _needed(mass: Quantity, layers: Quantity, limits: list[Quantity], colours: A
     return Q(np.where(mass.magnitude == 0, 0.0, needed)[()])
 
 
-def _added(volume: Quantity, seal: Quantity, density: Quantity, wood_density: Quantity) -> Quantity:
-    """Resin in the wood less the wood cut out; never below nothing, as no part has a mass below nothing."""
-    added = ((volume + seal) * density - volume * wood_density).to("kg")
-    return Q(np.maximum(added.magnitude, 0.0), "kg")
-
-
 def _cards(
     a: Quantity, b: Quantity, densities: tuple[Quantity | None, Quantity | None], cups: Any, layers: Quantity
 ) -> tuple[MixCard, ...]:
@@ -183,4 +173,39 @@ def _cards(
             reading_a=a, reading_b=a + b, component_a=a, component_b=b, volume_a=volume_a, volume_b=volume_b,
         )
         for n in range(count)
+    )
+
+
+@result
+class Inlay:
+    """What resin in place of wood adds to a panel."""
+
+    resin_mass: Annotated[Quantity, Out("g", "resin that stays in the wood", resolution=0.1)]
+    wood_mass: Annotated[Quantity, Out("g", "wood cut out", resolution=0.1)]
+    added: Annotated[Quantity, Out("kg", "what the inlay adds: resin less wood", resolution=0.01)]
+
+
+@calculator("kit")
+def inlay(
+    *,
+    volume: Annotated[Quantity, In("mL", "volume of the recesses", 101.7, ge=0, le=1e6, resolution=0.1)],
+    seal: Annotated[Quantity, In("mL", "resin soaked up by the seal coat", 6, ge=0, le=1e6, resolution=0.1)],
+    density: Annotated[Quantity, In("g/mL", "density of the mix", 1.079, ge=0.7, le=3, basis="measured")],
+    wood_density: Annotated[Quantity, In("kg/m^3", "density of the wood cut out", 762, ge=50, le=1500)],
+) -> Inlay:
+    """Mass of an inlay, less the wood cut out for it.
+
+    added = (volume + seal) * density - volume * density of the wood.  Wood
+    heavier than the resin would make it less than nothing; it is then taken as
+    nothing, for no part has a mass below nothing.  Overfill is planed away.
+
+    >>> rose = inlay(volume=Q(101.7, "mL"), seal=Q(6, "mL"), density=Q(1.079, "g/mL"), wood_density=Q(762, "kg/m^3"))
+    >>> print(f"{rose.added.to('g'):.0f~P}")
+    39 g
+    """
+    resin_mass = ((volume + seal) * density).to("g")
+    wood_mass = (volume * wood_density).to("g")
+    return Inlay(
+        resin_mass=resin_mass, wood_mass=wood_mass,
+        added=Q(np.maximum((resin_mass - wood_mass).m_as("kg"), 0.0), "kg"),
     )

@@ -76,8 +76,9 @@ def mix_ratio(
     """
     known = density_a is not None and density_b is not None
     fitting = by == ("mass" if measured_with == "scale" else "volume")
-    require(known or fitting, f"the ratio is by {by} but it is measured with a {measured_with.removesuffix('s')}; enter "
-            "both densities, such as 1.15 g/mL, or measure by what the label says", "density_a", "density_b")
+    tool = measured_with.removesuffix("s")
+    require(known or fitting, f"the ratio is by {by} but it is measured with a {tool}; enter both densities, such as "
+            "1.15 g/mL, or measure by what the label says", "density_a", "density_b")
     printed = Q(parts_b / parts_a)
     nothing = Q(np.nan * printed.magnitude)
     heavier = Q(density_b / density_a, "1") if density_a is not None and density_b is not None else nothing
