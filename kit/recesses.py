@@ -83,7 +83,7 @@ class RecessVolume:
 class Recesses:
     """What all recesses together hold."""
 
-    volume: Annotated[Quantity, Out("mL", "volume of all recesses", resolution=0.1, rounding="up")]
+    volume: Annotated[Quantity, Out("mL", "volume of all recesses", resolution=0.1)]
     wetted: Annotated[Quantity, Out("cm^2", "walls and floors that soak up resin", resolution=1)]
     opening: Annotated[Quantity, Out("cm^2", "area of resin seen from above", resolution=1)]
     depth: Annotated[Quantity, Out("mm", "deepest place", resolution=0.1)]

@@ -1,0 +1,110 @@
+"""Stage 02: lids, fixed top and carcass, from rough boards to mass and place; glue and clamps."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Annotated, Any
+
+from kit.glue import GlueCoverage, GlueUp, glue_coverage, glue_up
+from kit.handed import Hazard, Part, Purchase, Task, along
+from kit.kinds import In, Text
+from kit.panels import Panel, Sheet, panel, sheet
+from kit.quantities import Q, Quantity
+from kit.stage import run, stage, take
+from kit.timber import Movement, movement
+
+__all__ = ["panels"]
+
+
+def _height(meaning: str, example: float) -> In:
+    """A height above the deck."""
+    return In("m", meaning, example, ge=-5, le=10, resolution=0.001, find="rule, from the top of the deck")
+
+
+def _price(meaning: str, example: float) -> In:
+    """What one pack costs."""
+    return In("money", meaning, example, ge=0, le=1e6, resolution=0.01, find="ask the yard")
+
+
+def _hours(meaning: str, example: float) -> In:
+    """Hours of work."""
+    return In("h", meaning, example, ge=0, le=5000, find="hours at the bench, drying left out")
+
+
+@stage(
+    "panels", "02", "Panels and glue",
+    settles="How much rough timber the lids, the fixed top and the carcass take, what they weigh, which way they move, "
+            "and whether glue, time and clamps reach.",
+    first_look=("lid.thickness", "lid.boards", "lid.timber", "glue_up.clamps", "glue_up.open_time", "glue_up.at_once"),
+    have_at_hand=("calipers and a rule", "a moisture meter, or an offcut to weigh and dry", "the label of the glue",
+                  "a bathroom scale and two blocks, to squeeze with one clamp", "a watch for the dry run"),
+    mistakes=(
+        "Reckoning with the rough width of a board: jointing takes a few millimetres off each edge.",
+        "Gluing battens across a wide panel, or screwing them without slots: it moves by millimetres and splits.",
+        "Gluing at the dryness of a heated room what will live outdoors.",
+        "Starting the clock when the last board is spread instead of the first.",
+        "Clamps at the ends only: the pressure of a pad reaches no further than the board is wide.",
+        "A bottle without a durability class on its label, outdoors.",
+    ),
+)
+def panels(
+    *,
+    lid: Panel = run(panel, fitting_moisture="brief.fitting_moisture", wet_moisture="brief.wet_moisture"),
+    top: Panel = run(panel, timber="panels.lid.timber", thickness="panels.lid.thickness", depth="panels.lid.depth",
+                     rough_thickness="panels.lid.rough_thickness",
+                     fitting_moisture="brief.fitting_moisture", wet_moisture="brief.wet_moisture"),
+    carcass: Sheet = run(sheet, fitting_moisture="brief.fitting_moisture", wet_moisture="brief.wet_moisture"),
+    swelling: Movement = run(movement, size="panels.lid.width", timber="panels.lid.timber",
+                             start="brief.fitting_moisture"),
+    shrinking: Movement = run(movement, size="panels.lid.width", timber="panels.lid.timber", cut="panels.swelling.cut",
+                              start="brief.fitting_moisture"),
+    coverage: GlueCoverage = run(glue_coverage),
+    glue_up: GlueUp = run(glue_up, joints="panels.lid.joints", length="panels.lid.depth",
+                          thickness="panels.lid.thickness", board_width="panels.lid.board_width",
+                          timber="panels.lid.timber", workshop_temperature="brief.workshop_temperature"),
+    deck_top: Any = take("frame.deck.top"),
+    bottle: Any = take("panels.coverage.bottle"),
+    lid_x: Annotated[Quantity, along("how far the centre of each lid is from the middle, along x", 0.475)]
+    = Q(0.475, "m"),
+    lid_y: Annotated[Quantity, along("y of the centre of the lids and the fixed top, to the right")] = Q(0, "m"),
+    lid_height: Annotated[Quantity, _height("height of the lids and the fixed top, shut, above the deck", 0.433)]
+    = Q(0.433, "m"),
+    carcass_height: Annotated[Quantity, _height("height of the centre of the carcass above the deck", 0.21)]
+    = Q(0.21, "m"),
+    carcass_timber: Annotated[str, Text("carcass timber, as you ask for it at the yard", "cedar")] = "boards",
+    carcass_pack: Annotated[Quantity, In("m^2", "carcass timber in one pack", 1.2, ge=0.01, le=500,
+                                         find="ask the yard")] = Q(1, "m^2"),
+    carcass_price: Annotated[Quantity, _price("price of one pack of carcass timber", 71)] = Q(0, "money"),
+    lid_pack: Annotated[Quantity, In("m^3", "lid timber in one pack", 0.025, ge=1e-4, le=50, find="ask the yard")]
+    = Q(0.01, "m^3"),
+    lid_price: Annotated[Quantity, _price("price of one pack of lid timber", 85)] = Q(0, "money"),
+    crooked: Annotated[Quantity, In("percent", "waste of rough boards: knots, splits, crooked ends", 15, ge=0, le=200,
+                                    find="15 for clear boards, 30 for cheap ones", basis="common practice")]
+    = Q(15, "percent"),
+    glue_price: Annotated[Quantity, _price("price of one bottle of glue", 14)] = Q(0, "money"),
+    quick: Annotated[Quantity, _hours("hours if all goes well", 12)] = Q(0, "h"),
+    likely: Annotated[Quantity, _hours("most likely hours", 16)] = Q(0, "h"),
+    slow: Annotated[Quantity, _hours("hours if much goes wrong", 26)] = Q(0, "h"),
+    drying: Annotated[Quantity, In("d", "days the glue wants before the panels are worked", 2, ge=0, le=60)]
+    = Q(2, "d"),
+) -> Iterator[Part | Purchase | Task | Hazard]:
+    """Two lids, a fixed top between them and the carcass below."""
+    deck = Q(0, "m") if deck_top is None else deck_top
+    shut = deck + lid_height
+    yield Part(name="locker carcass", mass=carcass.mass, wet_mass=carcass.wet_mass, x=Q(0, "m"), y=lid_y,
+               z=deck + carcass_height)
+    yield Part(name="fixed top", mass=top.mass, wet_mass=top.wet_mass, x=Q(0, "m"), y=lid_y, z=shut)
+    yield Part(name="lid, other end", mass=lid.mass, wet_mass=lid.wet_mass, x=-lid_x, y=lid_y, z=shut)
+    yield Part(name="lid, named end", mass=lid.mass, wet_mass=lid.wet_mass, x=lid_x, y=lid_y, z=shut)
+    yield Purchase(name="carcass timber", needed=carcass.stock, pack=carcass_pack, price=carcass_price,
+                   size=carcass_timber, shop="timber yard")
+    yield Purchase(name="lid and top timber", needed=(2 * lid.rough_volume + top.rough_volume) * (1 + crooked.m_as("")),
+                   pack=lid_pack, price=lid_price, size="rough boards", shop="timber yard")
+    yield Purchase(name="glue", needed=coverage.mass, pack=bottle, price=glue_price, shop="hardware shop")
+    yield Task(name="make lids, top and carcass", quick=quick, likely=likely, slow=slow, wait=drying)
+    yield Hazard(text="Dust of wood can bring on asthma, and dust of hardwood cancer of the nose. Take it off at the "
+                      "tool, wear a mask, vacuum; never sweep it dry.", cites="OSHA-wood-dust", at="sawing and sanding")
+    yield Hazard(text="Glues and their solvents harm lungs and skin, and vapour can catch fire. Air the room, no "
+                      "flame, gloves; the safety sheet of your glue comes first.", cites="memory", at="gluing")
+    yield Hazard(text="Planer and saw throw back short, warped or nailed pieces. Keep out of the line of the board, "
+                      "use push sticks, leave guards on.", cites="practice", at="preparing boards")
