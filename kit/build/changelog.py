@@ -1,32 +1,36 @@
 """The history of a build: one line of JSON for each change, only ever added to.
 
 A line is written for every change that was made and for every one that was
-not, because the file had something else than the writer had seen.
+not, because the file had something else than its writer had seen.  Before the
+record is replaced the lines are laid ready in a file of their own, so that a
+writer killed in between loses neither the change nor its history.
 """
 
 from __future__ import annotations
 
+import contextlib
 import json
 import os
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, fields
 from datetime import UTC, date, datetime
 from pathlib import Path
 from typing import Any
 
 from kit.build.entries import Entry, Held, State
+from kit.build.files import said_of, write_beside
 
-__all__ = ["LogLine", "append", "last_line", "read_log"]
+__all__ = ["History", "LogLine", "now"]
 
 
 @dataclass(frozen=True, slots=True)
 class LogLine:
     """One change: when, at which revision, what kind, where, from what to what, why and by whom.
 
-    `what` is entry, rows, state, build, copied, upgraded, by hand, or unreadable
-    (then `why` says what stands there instead of a line).  Where `applied` is
-    false the change was not made, `old` is what its writer had seen and `found`
-    what the file had.  `after` is the checksum of the record it led to.
+    `what` is entry, rows, row renamed, state, build, created, copied, upgraded,
+    by hand, or unreadable (then `why` says where).  Where `applied` is false the
+    change was not made, `old` is what its writer had seen and `found` what the
+    file had.  `after` is the checksum of the record it led to.
     """
 
     when: datetime | None
@@ -44,9 +48,9 @@ class LogLine:
     def as_text(self) -> str:
         """The line as it stands in the log."""
         said = {one.name: _written(getattr(self, one.name)) for one in fields(self)}
-        plain = {key: value for key, value in said.items() if key in ("when", "revision", "what", "path", "old", "new") or value}
-        plain["applied"] = self.applied
-        return json.dumps(plain, ensure_ascii=True) + "\n"
+        always = ("when", "revision", "what", "path", "old", "new", "applied")
+        kept = {key: value for key, value in said.items() if value or key in always}
+        return json.dumps(kept, ensure_ascii=True) + "\n"
 
 
 def now() -> datetime:
@@ -74,17 +78,6 @@ def _held(value: Any) -> Held:
     return None if value is None else str(value)
 
 
-def read_log(file: Path) -> Iterator[LogLine]:
-    """Every line of a log, oldest first; what cannot be read comes as a line of its own."""
-    try:
-        raw = file.read_bytes()
-    except FileNotFoundError:
-        return
-    for number, line in enumerate(raw.split(b"\n"), start=1):
-        if line.strip():
-            yield _line(line, f"line {number} of {file.name}")
-
-
 def _line(raw: bytes, place: str) -> LogLine:
     try:
         said = json.loads(raw)
@@ -98,28 +91,78 @@ def _line(raw: bytes, place: str) -> LogLine:
         return LogLine(None, 0, "unreadable", "", why=f"{place} is torn or was changed by hand", applied=False)
 
 
-def last_line(file: Path) -> LogLine | None:
-    """The last line of a log that can be read, without reading the whole of a long one."""
-    try:
-        with file.open("rb") as log:
-            log.seek(max(0, log.seek(0, os.SEEK_END) - 65536))
-            tail = log.read()
-    except FileNotFoundError:
+class History:
+    """The log beside one record, and the lines that are laid ready while the record is replaced."""
+
+    def __init__(self, record: Path) -> None:
+        self.record = record
+        self.file = record.with_name(f"{record.stem}.changes.jsonl")
+        self._ready = record.with_name(f".{record.stem}.changes.ready")
+
+    def lines(self) -> Iterator[LogLine]:
+        """Every line, oldest first; what cannot be read comes as a line of its own.  Raises OSError."""
+        try:
+            raw = self.file.read_bytes()
+        except FileNotFoundError:
+            return
+        for number, line in enumerate(raw.split(b"\n"), start=1):
+            if line.strip():
+                yield _line(line, f"line {number} of {self.file.name}")
+
+    def last(self) -> LogLine | None:
+        """The last line that can be read, without reading the whole of a long log; None when there is none."""
+        with contextlib.suppress(OSError), self.file.open("rb") as log:
+            log.seek(max(0, log.seek(0, os.SEEK_END) - 65_536))
+            for raw in reversed(log.read().split(b"\n")):
+                if raw.strip() and (line := _line(raw, "")).what != "unreadable":
+                    return line
         return None
-    for raw in reversed(tail.split(b"\n")):
-        if raw.strip() and (line := _line(raw, "")).what != "unreadable":
-            return line
-    return None
+
+    def recover(self, revision: int) -> None:
+        """Add what a killed writer recorded but did not log; forget what it did not come to record.  Raises OSError."""
+        try:
+            raw = self._ready.read_bytes()
+        except FileNotFoundError:
+            return
+        lines = [_line(line, "") for line in raw.splitlines()]
+        logged = self.last()
+        recorded = bool(lines) and lines[-1].what != "unreadable" and lines[-1].revision <= revision
+        if recorded and (logged is None or (logged.revision, logged.after) != (lines[-1].revision, lines[-1].after)):
+            self._append(raw)
+        self._ready.unlink()
+
+    def lay_ready(self, lines: Sequence[LogLine]) -> None:
+        """Have the lines on the disk before the record they tell of is replaced.  Raises OSError."""
+        os.replace(write_beside(self.record, _bytes(lines), 0o600), self._ready)
+
+    def forget(self) -> None:
+        """The record was not replaced after all."""
+        with contextlib.suppress(OSError):
+            self._ready.unlink()
+
+    def add(self, lines: Sequence[LogLine]) -> str | None:
+        """Add lines, laid ready or not; a sentence when that fails."""
+        if not lines:
+            return None
+        try:
+            self._append(_bytes(lines))
+            self._ready.unlink(missing_ok=True)
+        except OSError as error:
+            later = "; that will be done at the next save" if self._ready.exists() else ""
+            return f"the history {self.file.name} could not be written: {said_of(error)}{later}"
+        return None
+
+    def _append(self, raw: bytes) -> None:
+        """Add in one write and see it onto the disk; a torn last line is closed first."""
+        with self.file.open("ab+") as log:
+            size = log.seek(0, os.SEEK_END)
+            if size:
+                log.seek(size - 1)
+                raw = raw if log.read(1) == b"\n" else b"\n" + raw
+            log.write(raw)
+            log.flush()
+            os.fsync(log.fileno())
 
 
-def append(file: Path, lines: Iterable[str]) -> None:
-    """Add lines in one write and see them onto the disk; a torn last line is closed first.  Raises OSError."""
-    text = "".join(lines).encode("ascii")
-    with file.open("ab+") as log:
-        size = log.seek(0, os.SEEK_END)
-        if size:
-            log.seek(size - 1)
-            text = text if log.read(1) == b"\n" else b"\n" + text
-        log.write(text)
-        log.flush()
-        os.fsync(log.fileno())
+def _bytes(lines: Sequence[LogLine]) -> bytes:
+    return "".join(line.as_text() for line in lines).encode("ascii")

@@ -12,28 +12,28 @@ import hashlib
 import json
 from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass, field
-from datetime import date, datetime, time
 from functools import cached_property
+from types import MappingProxyType
 from typing import Any
 
 from kit.build.entries import (
-    BASES,
     ROW_SPEAKS,
     STATES,
     TOP,
     Entry,
     RecordError,
     State,
+    clipped,
     faults_of,
     join_path,
     row_name_fault,
     split_path,
 )
+from kit.build.items import about_of, date_of, entry_of, is_entry, is_group, is_marker, text_of, with_row
 
-__all__ = ["Content", "is_entry", "is_marker", "plain_entry", "read_content", "spoken_by_row", "with_row"]
+__all__ = ["Content", "read_content", "read_state"]
 
-_KNOWN_BUILD = ("name", "revision", "note", "made_from", "stages_off")
-_FIELDS = ("value", "basis", "give_or_take", "shared", "source", "note", "date")
+_BUILD = ("name", "revision", "note", "made_from", "stages_off")
 
 
 @dataclass(frozen=True, eq=False)
@@ -49,7 +49,6 @@ class Content:
     states: Mapping[str, State] = field(default_factory=dict)
     meta: Mapping[str, Any] = field(default_factory=dict)
     problems: tuple[str, ...] = ()
-    schema: int = 1
 
     @property
     def name(self) -> str:
@@ -78,120 +77,43 @@ class Content:
 
     @cached_property
     def checksum(self) -> str:
-        """SHA-256 over everything the record says; comments, layout and order of tables do not count, order of rows does."""
-        said = [sorted(self.entries.items()), sorted(self.rows.items()), sorted(self.states.items()), sorted(self.meta.items())]
+        """SHA-256 over all that the record says, revision included; comments and layout do not count."""
+        said = [sorted(part.items()) for part in (self.entries, self.rows, self.states, self.meta)]
         return hashlib.sha256(json.dumps(said, default=_as_json, ensure_ascii=True).encode()).hexdigest()
 
     def unknown(self, known: Collection[str]) -> tuple[str, ...]:
-        """Paths in the record that are not among the known ones; a cell is known as `table.column`, a table as itself."""
-        def key(path: str) -> str:
-            place = split_path(path)
-            return f"{place.table}.{place.column}" if place.column else path
+        """Paths in the record that are not known; a cell is known as `table.column`, a table as itself."""
+        return tuple(path for path in (*self.entries, *self.rows) if _bare(path) not in known)
 
-        return tuple(path for path in (*self.entries, *self.rows) if key(path) not in known)
+
+def _bare(path: str) -> str:
+    place = split_path(path)
+    return f"{place.table}.{place.column}" if place.column else path
 
 
 def _as_json(value: object) -> object:
     return [getattr(value, name) for name in value.__slots__] if isinstance(value, Entry | State) else str(value)
 
 
-def is_entry(item: object) -> bool:
-    """True for what stands for one input: a bare value, or a table with a key `value`."""
-    if isinstance(item, dict):
-        return "value" in item and not isinstance(item["value"], dict | list)
-    return not isinstance(item, list)
-
-
-def is_marker(item: object) -> bool:
-    """True for a table that says it has no rows."""
-    return isinstance(item, dict) and item == {"rows": "none"}
-
-
-def plain_entry(item: Any) -> Entry:
-    """An entry from a bare value or table; fields that cannot be understood are left out."""
-    return _entry(item, [], "")
-
-
-def _text_of(value: object) -> str:
-    """Bare numbers and yes or no are taken as if they stood in quotes: `count = 4`, `wet = true`."""
-    if isinstance(value, bool):
-        return "yes" if value else "no"
-    return value.isoformat() if isinstance(value, date | time) else str(value)
-
-
-def _entry(item: Any, problems: list[str], path: str) -> Entry:
-    if not isinstance(item, dict):
-        return Entry(_text_of(item))
-    problems += [f"{path} has a key '{key}' that means nothing here; it is kept" for key in item if key not in _FIELDS]
-    about = _about(item, problems, path)
-    for key in ("give_or_take", "shared"):
-        if _said(item.get(key)):
-            about[key] = _text_of(item[key])
-    return Entry(_text_of(item["value"]), **about)
-
-
-def _said(value: object) -> bool:
-    return value is not None and value != "" and not isinstance(value, dict | list)
-
-
-def _about(group: Mapping[str, Any], problems: list[str], path: str) -> dict[str, Any]:
-    """Basis, source, note and date of an entry or row, as far as they are given and understood."""
-    about: dict[str, Any] = {}
-    for key in ROW_SPEAKS:
-        value = group.get(key)
-        if not _said(value):
-            continue
-        if key == "basis":
-            value = value if value in BASES else None
-        elif key == "date":
-            value = _date(value)
-        else:
-            value = _text_of(value)
-        if value is None:
-            hint = f"it may be {', '.join(BASES)}" if key == "basis" else "write one such as 2026-05-02"
-            problems.append(f"{path}: the {key} '{group[key]}' is not understood and not used; {hint}")
-        else:
-            about[key] = value
-    return about
-
-
-def _date(value: object) -> date | None:
-    if isinstance(value, datetime):
-        return value.date()
-    if isinstance(value, date):
-        return value
-    try:
-        return date.fromisoformat(str(value))
-    except ValueError:
-        return None
-
-
-def spoken_by_row(group: Mapping[str, Any]) -> dict[str, Any]:
-    """What a row says for all of its cells."""
-    return _about(group, [], "")
-
-
-def with_row(entry: Entry, about: Mapping[str, Any]) -> Entry:
-    """A cell together with what its row says where the cell itself says nothing."""
-    def own(name: str) -> Any:
-        return getattr(entry, name) or about.get(name) or ("" if name in ("source", "note") else None)
-
-    if not about:
-        return entry
-    return Entry(
-        entry.value, own("basis"), entry.give_or_take, entry.shared, own("source"), own("note"), own("date"),
-    )
-
-
 def read_content(data: Mapping[str, Any], problems: list[str] | None = None) -> Content:
-    """The content of a record from the dictionary of its file."""
-    reader = _Reader(problems if problems is not None else [])
+    """The content of a record from the dictionary of its file; problems found are added to those given."""
+    reader = _Reader([] if problems is None else problems)
     for key, item in data.items():
         if key not in TOP:
             reader.stage(key, item)
-    meta = reader.meta(data.get("build", {}))
+    meta = dict(reader.meta(data.get("build", {})))
     states = dict(reader.states(data.get("states", {})))
-    return Content(reader.entries, reader.rows, states, meta, tuple(reader.problems), data.get("schema", 1))
+    fixed = MappingProxyType
+    return Content(fixed(reader.entries), fixed(reader.rows), fixed(states), fixed(meta), tuple(reader.problems))
+
+
+def read_state(item: Any) -> State | None:
+    """How far something is, from a bare word or a table; None when it is not understood."""
+    said = item if isinstance(item, dict) else {"state": item}
+    if said.get("state") not in STATES:
+        return None
+    revision = said.get("revision")
+    return State(said["state"], date_of(said.get("date")), revision if _is_count(revision) else None)
 
 
 class _Reader:
@@ -203,44 +125,46 @@ class _Reader:
         self.problems = problems
 
     def stage(self, key: str, item: Any) -> None:
+        """A stage with its inputs, its calculators and its tables."""
         if not isinstance(item, dict):
             self._odd((key,), "stands outside every stage")
             return
         for name, inner in item.items():
-            if is_entry(inner):
-                self._take((key, name), inner, f"{key}.{name}")
-            elif is_marker(inner):
-                self._table((key, name), {})
-            elif isinstance(inner, dict):
+            if is_group(inner):
                 self._middle((key, name), inner)
             else:
-                self._odd((key, name), "is a list")
+                self._leaf((key, name), inner)
 
     def _middle(self, trail: tuple[str, ...], group: Mapping[str, Any]) -> None:
         """A calculator with its inputs, or a table of the stage itself with its rows."""
         rows: dict[str, Any] = {}
         for name, inner in group.items():
-            path = ".".join((*trail, name))
-            if is_entry(inner):
-                self._take((*trail, name), inner, path)
-            elif is_marker(inner):
-                self._table((*trail, name), {})
-            elif not isinstance(inner, dict):
-                self._odd((*trail, name), "is a list")
-            elif any(map(is_entry, inner.values())):
+            if not is_group(inner):
+                if (name, inner) != ("rows", "none"):
+                    self._leaf((*trail, name), inner)
+            elif any(map(is_entry, inner.values())) or (not inner and _has_rows(group)):
                 rows[name] = inner
-            elif inner or not _has_rows(group):
-                self._table((*trail, name), inner)
             else:
-                rows[name] = inner
+                self._table((*trail, name), inner)
         if rows:
             self._table(trail, rows)
 
+    def _leaf(self, trail: tuple[str, ...], item: Any) -> None:
+        """An input, or a table that says it has no rows."""
+        if is_marker(item):
+            self._table(trail, {})
+        elif not is_entry(item):
+            self._odd(trail, "is a list")
+        elif self._is_path(trail):
+            self._take(".".join(trail), item, {})
+
     def _table(self, trail: tuple[str, ...], rows: Mapping[str, Any]) -> None:
+        if not self._is_path(trail):
+            return
         table = ".".join(trail)
         names = []
         for name, group in rows.items():
-            if name == "rows" and not isinstance(group, dict):
+            if (name, group) == ("rows", "none"):
                 continue
             if not isinstance(group, dict) or is_entry(group):
                 self._odd((*trail, name), "is no row, because it holds no cells")
@@ -248,40 +172,32 @@ class _Reader:
                 self.problems.append(f"{table}: {why}; the row is kept and not used")
             else:
                 names.append(name)
-                self._row(trail, name, group)
-        if self._is_path(trail):
-            self.rows[table] = tuple(names)
+                self._row(table, name, group)
+        self.rows[table] = tuple(names)
 
-    def _row(self, trail: tuple[str, ...], row: str, group: Mapping[str, Any]) -> None:
-        table = ".".join(trail)
-        about = _about(group, self.problems, f"{table}[{row}]")
+    def _row(self, table: str, row: str, group: Mapping[str, Any]) -> None:
+        about = about_of(group, f"{table}[{row}]", self.problems)
         for column, item in group.items():
             if column in ROW_SPEAKS:
                 continue
             if not is_entry(item):
-                self._odd((*trail, row, column), "is no cell")
+                self._odd((table, row, column), "is no cell")
                 continue
             try:
-                path = join_path(table, row, column)
+                self._take(join_path(table, row, column), item, about)
             except RecordError as error:
                 self.problems.append(f"{error}; it is kept and not used")
-                continue
-            self.entries[path] = with_row(self._judged(path, item), about)
 
-    def _take(self, trail: tuple[str, ...], item: Any, path: str) -> None:
-        if self._is_path(trail):
-            self.entries[path] = self._judged(path, item)
-
-    def _judged(self, path: str, item: Any) -> Entry:
-        entry = _entry(item, self.problems, path)
+    def _take(self, path: str, item: Any, about: Mapping[str, Any]) -> None:
+        entry = entry_of(item, path, self.problems)
         self.problems += faults_of(path, entry)
-        return entry
+        self.entries[path] = with_row(entry, about)
 
     def _is_path(self, trail: tuple[str, ...]) -> bool:
+        if any(set(name) & set(".[]") for name in trail):
+            self._odd(trail, "has a key that no input can have")
+            return False
         try:
-            if any(set(name) & set(".[]") for name in trail):
-                self._odd(trail, "has a key that no input can have")
-                return False
             split_path(".".join(trail))
         except RecordError as error:
             self.problems.append(f"{error}; it is kept and not used")
@@ -289,23 +205,21 @@ class _Reader:
         return True
 
     def _odd(self, trail: tuple[str, ...], why: str) -> None:
-        self.problems.append(f"{'.'.join(trail)!a} {why}; it is kept and not used")
+        self.problems.append(f"'{clipped('.'.join(trail))}' {why}; it is kept and not used")
 
-    def meta(self, build: Any) -> dict[str, Any]:
+    def meta(self, build: Any) -> Iterator[tuple[str, Any]]:
         """The table [build]; what cannot be used is reported."""
         if not isinstance(build, dict):
             self._odd(("build",), "is no table")
-            return {}
-        made: dict[str, Any] = {}
+            return
         for key, value in build.items():
             fits = {"revision": _is_count(value), "stages_off": _is_words(value)}.get(key, isinstance(value, str))
-            if key not in _KNOWN_BUILD:
-                self.problems.append(f"[build] has a key '{key}' that means nothing here; it is kept")
+            if key not in _BUILD:
+                self.problems.append(f"[build] has a key '{clipped(key)}' that means nothing here; it is kept")
             elif not fits:
-                self.problems.append(f"[build]: {key} = {value!r} is not understood and not used")
+                self.problems.append(f"[build]: {key} = {clipped(text_of(value))} is not understood and not used")
             else:
-                made[key] = tuple(value) if key == "stages_off" else value
-        return made
+                yield key, tuple(value) if key == "stages_off" else value
 
     def states(self, states: Any) -> Iterator[tuple[str, State]]:
         """The table [states]; what cannot be used is reported."""
@@ -313,18 +227,18 @@ class _Reader:
             self._odd(("states",), "is no table")
             return
         for name, item in states.items():
-            word = item.get("state") if isinstance(item, dict) else item
-            if word not in STATES:
-                self.problems.append(f"[states]: '{name}' is '{word}', which is not understood; it may be {', '.join(STATES)}")
-                continue
-            said = item if isinstance(item, dict) else {}
-            revision = said.get("revision")
-            yield name, State(word, _date(said["date"]) if "date" in said else None, revision if _is_count(revision) else None)
+            state = read_state(item)
+            if state is not None:
+                yield name, state
+            else:
+                given = clipped(text_of(item.get("state") if isinstance(item, dict) else item))
+                self.problems.append(
+                    f"[states]: '{clipped(name)}' is '{given}', which is not understood; it may be {', '.join(STATES)}"
+                )
 
 
 def _has_rows(group: Mapping[str, Any]) -> bool:
-    rows = [inner for inner in group.values() if isinstance(inner, dict) and not is_entry(inner)]
-    return any(any(map(is_entry, inner.values())) for inner in rows)
+    return any(any(map(is_entry, inner.values())) for inner in group.values() if is_group(inner))
 
 
 def _is_count(value: object) -> bool:

@@ -15,9 +15,9 @@ from datetime import date, datetime
 from typing import Literal, TypeAlias, get_args
 
 __all__ = [
-    "BASES", "RESERVED", "ROW_SPEAKS", "STATES", "Basis", "Change", "Conflict", "Entry", "Held", "Place", "RecordError",
-    "RecordExists", "RowsChange", "Saved", "State", "StateName", "faults_of", "join_path", "row_name_fault", "said", "split_path",
-    "text_fault",
+    "BASES", "RESERVED", "ROW_SPEAKS", "STATES", "TOP", "Basis", "Change", "Conflict", "Entry", "Held", "Place",
+    "RecordError", "RecordExists", "RowsChange", "Saved", "State", "StateName", "clipped", "faults_of", "join_path",
+    "row_name_fault", "said", "split_path", "text_fault",
 ]
 
 Basis = Literal["measured", "data sheet", "handbook", "common practice", "estimate"]
@@ -39,7 +39,8 @@ _TURNING = frozenset("\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
 
 _LONGEST = {"value": 200, "give_or_take": 200, "shared": 60, "source": 500, "note": 2000}
 _EXAMPLES = {
-    "value": "145 mm", "give_or_take": "1 mm", "shared": "pipe batch", "source": "calipers on five", "note": "dry side up",
+    "value": "145 mm", "give_or_take": "1 mm", "shared": "pipe batch", "source": "calipers on five",
+    "note": "dry side up",
 }
 
 
@@ -129,7 +130,7 @@ Held: TypeAlias = "Entry | State | tuple[str, ...] | str | None"
 
 @dataclass(frozen=True, slots=True)
 class Conflict:
-    """A change that was not made: what was wanted, what the writer had seen, what the file has, and who wrote that when."""
+    """A change that was not made: what was wanted, what its writer had seen, what the file has, who wrote that when."""
 
     path: str
     wanted: Held
@@ -138,6 +139,7 @@ class Conflict:
     who: str = ""
     when: datetime | None = None
     why: str = ""
+    what: str = "entry"
 
     def __str__(self) -> str:
         by = f", written by {self.who}" if self.who else ""
@@ -178,13 +180,16 @@ def split_path(path: str) -> Place:
     """
     found = _PATH.match(path)
     if found is None:
-        raise RecordError(f"'{_clipped(path)}' is no path of an entry; write one such as frame.layout.gap or raft.afloat.floats[port].length")
+        raise RecordError(
+            f"'{clipped(path)}' is no path of an entry; "
+            "write one such as frame.layout.gap or raft.afloat.floats[port].length"
+        )
     place = Place(tuple(found[1].split(".")), found[2] or "", found[3] or "")
     why = _names_fault(place)
     if why is None and found[2] is not None:
         why = row_name_fault(place.row)
     if why is not None:
-        raise RecordError(f"'{_clipped(path)}' is no path of an entry: {why}")
+        raise RecordError(f"'{clipped(path)}' is no path of an entry: {why}")
     return place
 
 
@@ -207,7 +212,7 @@ def _names_fault(place: Place) -> str | None:
         return f"'{place.names[0]}' is no stage but a part of every record"
     for name in (*place.names, *([place.column] if place.column else [])):
         if not _NAME.match(name) or len(name) > 60:
-            return f"'{_clipped(name)}' is no name of an input; letters, digits and _ make one, such as board_width"
+            return f"'{clipped(name)}' is no name of an input; letters, digits and _ make one, such as board_width"
         if name in RESERVED:
             return f"'{name}' has a meaning of its own in a record; call the input something else"
     return None
@@ -219,14 +224,14 @@ def row_name_fault(name: str) -> str | None:
     if not name.strip():
         return f"a row without a name was given; {allowed}"
     if name != name.strip() or len(name) > 60 or not name.isprintable() or set(name) & set("[]"):
-        return f"'{_clipped(name)}' cannot be a row's name; {allowed}"
+        return f"'{clipped(name)}' cannot be a row's name; {allowed}"
     return None
 
 
 def text_fault(text: object, longest: int, example: str, *, lines: bool = False) -> str | None:
     """Why a text cannot be kept, or None: control characters, halves of characters, too long."""
     if not isinstance(text, str):
-        return f"is {type(text).__name__} {_clipped(str(text))}, not text; write it as text, such as '{example}'"
+        return f"is {type(text).__name__} {clipped(str(text))}, not text; write it as text, such as '{example}'"
     if len(text) > longest:
         return f"has {len(text)} characters; {longest} are allowed, such as '{example}'"
     for letter in text:
@@ -249,12 +254,13 @@ def faults_of(path: str, entry: Entry) -> list[str]:
         if why is not None:
             faults.append(f"{path}: the {name.replace('_', ' ')} {why}")
     if entry.basis is not None and entry.basis not in BASES:
-        faults.append(f"{path}: the basis '{_clipped(str(entry.basis))}' is unknown; it may be {', '.join(BASES)}")
+        faults.append(f"{path}: the basis '{clipped(str(entry.basis))}' is unknown; it may be {', '.join(BASES)}")
     if entry.date is not None and type(entry.date) is not date:
-        faults.append(f"{path}: the date {_clipped(str(entry.date))} is no date; give one such as date(2026, 5, 2)")
+        faults.append(f"{path}: the date {clipped(str(entry.date))} is no date; give one such as date(2026, 5, 2)")
     return faults
 
 
-def _clipped(text: str) -> str:
+def clipped(text: str) -> str:
+    """Text as it can stand in a sentence: what cannot be printed is spelt out, what is long is cut."""
     plain = text.encode("unicode_escape").decode("ascii") if not text.isprintable() else text
     return plain if len(plain) <= 80 else f"{plain[:77]}..."

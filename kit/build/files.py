@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import glob
 import os
 import stat
 import tempfile
@@ -14,7 +15,7 @@ from filelock import FileLock, Timeout
 
 from kit.build.entries import RecordError, RecordExists
 
-__all__ = ["locked", "make_new", "read_whole", "replace_whole", "said_of", "sweep", "write_beside"]
+__all__ = ["keep_copy", "locked", "make_new", "read_whole", "replace_whole", "said_of", "sweep", "write_beside"]
 
 # No build fills more; a bigger file is something else.
 LARGEST = 5_000_000
@@ -47,7 +48,7 @@ def read_whole(file: Path) -> tuple[bytes, os.stat_result]:
 
 @contextlib.contextmanager
 def locked(file: Path, patience: float) -> Iterator[None]:
-    """Hold the only right to write a record.  Raises RecordError when others keep it for longer than `patience` seconds."""
+    """Hold the only right to write a record.  Raises RecordError when others keep it longer than `patience` seconds."""
     _refuse_read_only_folder(file)
     lock = FileLock(f"{file}.lock", timeout=patience, poll_interval=0.005)
     try:
@@ -71,11 +72,11 @@ def _refuse_read_only_folder(file: Path) -> None:
     try:
         mode = folder.stat().st_mode
     except OSError as error:
-        raise RecordError(f"{file.name} was not written: the folder {folder} cannot be used: {said_of(error)}") from None
+        raise RecordError(f"{file.name} was not written: {folder} cannot be used: {said_of(error)}") from None
     if not stat.S_ISDIR(mode):
         raise RecordError(f"{file.name} was not written: {folder} is a file, not a folder")
     if not mode & 0o222 or not os.access(folder, os.W_OK):
-        raise RecordError(f"{file.name} was not written: the folder {folder} is read-only; copy the build to another folder")
+        raise RecordError(f"{file.name} was not written: the folder {folder} is read-only; copy the build elsewhere")
 
 
 def replace_whole(file: Path, text: str) -> None:
@@ -136,23 +137,45 @@ def _settle(folder: Path) -> None:
 def make_new(file: Path, content: bytes) -> None:
     """Make a file that does not exist yet, whole or not at all.  Raises RecordExists or RecordError."""
     try:
-        file.parent.mkdir(exist_ok=True)
+        if not file.parent.exists():
+            file.parent.mkdir(exist_ok=True)
         _refuse_read_only_folder(file)
+        if os.path.lexists(file):
+            raise FileExistsError
         written = write_beside(file, content, 0o666 & ~_umask())
         try:
-            # A link, unlike a replacement, refuses to take the place of a file that another has made meanwhile.
-            os.link(written, file)
-        except FileExistsError:
-            raise
-        except OSError:
-            with file.open("xb") as made:
-                made.write(content)
+            _place(written, file, content)
         finally:
             written.unlink(missing_ok=True)
     except FileExistsError:
         raise RecordExists(f"{file} exists already and was left as it is; choose another name") from None
     except OSError as error:
         raise RecordError(f"{file} was not made: {said_of(error)}") from None
+
+
+def _place(written: Path, file: Path, content: bytes) -> None:
+    """Give a finished file its name, unless another file has it by now.  Raises FileExistsError or OSError."""
+    try:
+        # A link, unlike a replacement, refuses to take the place of a file.
+        os.link(written, file)
+    except FileExistsError:
+        raise
+    except OSError:
+        # Some file systems know no links.
+        with file.open("xb") as made:
+            made.write(content)
+
+
+def keep_copy(file: Path, content: bytes, word: str) -> str:
+    """Keep a file as it was as NAME.WORD.bak, unless that is there already; the copy's name.  Raises RecordError."""
+    for number in range(1, 1000):
+        copy = file.with_name(f"{file.stem}.{word}{f'-{number}' if number > 1 else ''}.bak")
+        with contextlib.suppress(RecordExists):
+            make_new(copy, content)
+            return copy.name
+        if read_whole(copy)[0] == content:
+            return copy.name
+    raise RecordError(f"{file.name} was not written: too many copies called {file.stem}.{word}-….bak lie beside it")
 
 
 def _umask() -> int:
@@ -163,6 +186,6 @@ def _umask() -> int:
 
 def sweep(file: Path) -> None:
     """Clear away temporary files that a killed writer left; only for who holds the lock."""
-    for left in file.parent.glob(f".{file.name}.*.tmp"):
+    for left in file.parent.glob(f".{glob.escape(file.name)}.*.tmp"):
         with contextlib.suppress(OSError):
             left.unlink()

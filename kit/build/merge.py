@@ -3,22 +3,25 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field, fields
+from dataclasses import dataclass, field
 from typing import Any
 
-from kit.build.content import is_entry, is_marker, plain_entry, spoken_by_row, with_row
+from kit.build.content import read_state
 from kit.build.entries import (
+    ROW_SPEAKS,
     Change,
     Conflict,
     Entry,
     Held,
     RecordError,
     RowsChange,
+    State,
     faults_of,
     join_path,
     row_name_fault,
     split_path,
 )
+from kit.build.items import about_of, as_item, entry_of, is_entry, is_marker, with_row
 
 __all__ = ["Done", "Merge", "check_changes"]
 
@@ -59,7 +62,7 @@ def _faults(change: Change | RowsChange) -> list[str]:
     names = change.rows or ()
     faults = [f"{change.table}: {why}" for name in names if (why := row_name_fault(name)) is not None]
     twice = sorted({name for name in names if names.count(name) > 1})
-    faults += [f"{change.table}: there are two rows called '{name}'; every row needs a name of its own" for name in twice]
+    faults += [f"{change.table}: two rows are called '{name}'; every row needs a name of its own" for name in twice]
     lost = sorted(set(change.renamed.values()) - set(names))
     return faults + [f"{change.table}: '{name}' is a new name but not among the rows" for name in lost]
 
@@ -96,35 +99,42 @@ class Merge:
         if item is None or not is_entry(item):
             return None
         row = self._at(place.trail[:-1]) if place.column else {}
-        return with_row(plain_entry(item), spoken_by_row(row))
+        return with_row(entry_of(item), about_of(row))
 
     def _enter(self, change: Change) -> None:
         trail = split_path(change.path).trail
         found = self.entry(change.path)
         row = self._at(trail[:-1]) if len(trail) > 3 and "[" in change.path else {}
-        about = spoken_by_row(row) if isinstance(row, dict) else {}
+        about = about_of(row) if isinstance(row, dict) else {}
         wanted = None if change.entry is None else with_row(change.entry, about)
         if found == wanted:
             return
-        gone = wanted is not None and row is None
-        if found != change.seen or gone or not self._free(trail):
-            self.conflicts.append(Conflict(change.path, change.entry, change.seen, found))
+        refused = self._why_not(trail, row) if wanted is not None else None
+        seen = None if change.seen is None else with_row(change.seen, {})
+        if found != seen or refused is not None:
+            there = found if found != seen else refused
+            self.conflicts.append(Conflict(change.path, change.entry, change.seen, there))
             return
         if change.entry is None:
             self._drop(trail)
+            if not row and len(trail) == 4:
+                # Without any key it could not be told from a table without rows.
+                row["note"] = ""
         else:
-            self._put(trail, _item(change.entry, about, self._at(trail)))
+            self._put(trail, as_item(change.entry, about, self._at(trail)))
         self.done.append(Done("entry", change.path, found, wanted))
 
-    def _free(self, trail: Sequence[str]) -> bool:
-        """False when the place itself, or one on the way to it, holds something of another kind."""
+    def _why_not(self, trail: Sequence[str], row: Any) -> str | None:
+        """What stands in the way of writing an entry: no such row, or something of another kind at its place."""
+        if row is None:
+            return "no such row"
         group: Any = self.data
         for key in trail[:-1]:
-            if not isinstance(group, dict) or (is_entry(group) and group is not self.data):
-                return False
             group = group.get(key, {})
-        item = group.get(trail[-1]) if isinstance(group, dict) and not is_entry(group) else []
-        return item is None or is_entry(item)
+            if not isinstance(group, dict) or is_entry(group):
+                return f"an entry {key}"
+        item = group.get(trail[-1])
+        return None if item is None or is_entry(item) else f"a table {trail[-1]}"
 
     # -- rows -----------------------------------------------------------------------------------
 
@@ -140,13 +150,18 @@ class Merge:
         rows = self.rows(change.table) or ()
         others = set(rows) - set(change.renamed)
         if not set(change.renamed) <= set(rows) or others & set(change.renamed.values()):
-            self.conflicts.append(Conflict(change.table, change.rows, change.seen, self.rows(change.table)))
+            there = self.rows(change.table)
+            self.conflicts.append(Conflict(change.table, change.rows, change.seen, there, what="rows"))
             return False
         if change.renamed:
             names = split_path(change.table).names
             group = self._at(names)
             self._refill(group, {change.renamed.get(key, key): inner for key, inner in group.items()})
             self.renamed.append((names, change.renamed))
+            self.done += [
+                Done("row renamed", f"{change.table}[{old}]", old, new)
+                for old, new in change.renamed.items() if old != new
+            ]
         return True
 
     def _add_rows(self, change: RowsChange) -> None:
@@ -168,7 +183,9 @@ class Merge:
         for name in [one for one in seen if one not in wanted and one in (self.rows(change.table) or ())]:
             self._remove_row(change.table, names, name)
         have = self.rows(change.table) or ()
-        if have:
+        if have and change.rows is None:
+            self.conflicts.append(Conflict(change.table, None, change.seen, have, what="rows"))
+        elif have:
             self._sort(names, _merged_order(have, seen, wanted))
         elif change.rows is None:
             self._drop(names)
@@ -176,7 +193,8 @@ class Merge:
             self._put(names, {"rows": "none"})
 
     def _remove_row(self, table: str, names: Sequence[str], row: str) -> None:
-        cells = [column for column, item in self._at((*names, row)).items() if is_entry(item) and column not in _ABOUT]
+        group = self._at((*names, row))
+        cells = [column for column, item in group.items() if is_entry(item) and column not in ROW_SPEAKS]
         if not cells:
             self._drop((*names, row))
             return
@@ -195,6 +213,34 @@ class Merge:
         after = self.rows(change.table)
         if after != before:
             self.done.append(Done("rows", change.table, before, after))
+
+    # -- states and the build as a whole --------------------------------------------------------
+
+    def set_states(self, names: Iterable[str], new: State) -> None:
+        """Say of each name how far it is; a name that is so far already is left as it is."""
+        there = self.top("states")
+        for name in names:
+            old = read_state(there.get(name))
+            if old is None or (old.state, old.date) != (new.state, new.date):
+                on = {"date": new.date} if new.date else {}
+                there[name] = {"state": new.state, **on, "revision": new.revision}
+                self.done.append(Done("state", name, old, new))
+
+    def set_build(self, wanted: Mapping[str, Any]) -> None:
+        """Write keys of the table `build`."""
+        there = self.top("build")
+        for key, value in wanted.items():
+            old = there.get(key)
+            if old != value:
+                there[key] = value
+                self.done.append(Done("build", key, *(tuple(v) if isinstance(v, list) else v for v in (old, value))))
+
+    def top(self, key: str) -> dict[str, Any]:
+        """The table `build` or `states`.  Raises RecordError when the file has something else by that name."""
+        group = self.data.setdefault(key, {})
+        if not isinstance(group, dict):
+            raise RecordError(f"nothing was written: '{key}' is no table in the file; it must be one headed [{key}]")
+        return group
 
     # -- the dictionary -------------------------------------------------------------------------
 
@@ -216,29 +262,11 @@ class Merge:
         group = self._at(trail[:-1])
         if isinstance(group, dict):
             group.pop(trail[-1], None)
-            if not group and len(trail) == 4:
-                group["note"] = ""
 
     def _refill(self, group: dict[str, Any], items: Mapping[str, Any]) -> None:
         items = dict(items)
         group.clear()
         group.update(items)
-
-
-_ABOUT = frozenset({"basis", "source", "note", "date"})
-
-
-def _item(entry: Entry, about: Mapping[str, Any], before: Any) -> Any:
-    """The entry as it stands in the file: bare text when there is only a value, and what nobody knows kept."""
-    said = {one.name: getattr(entry, one.name) for one in fields(entry)}
-    said = {key: value for key, value in said.items() if value and about.get(key) != value}
-    strange = {key: value for key, value in before.items() if key not in _FIELDS} if isinstance(before, dict) else {}
-    if said.keys() == {"value"} and not isinstance(before, dict):
-        return entry.value
-    return {**said, **strange}
-
-
-_FIELDS = frozenset(one.name for one in fields(Entry))
 
 
 def _merged_order(have: Sequence[str], seen: Sequence[str], wanted: Sequence[str]) -> list[str]:

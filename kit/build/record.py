@@ -1,8 +1,8 @@
 """The record of a build: one TOML file that keeps every input as text, and beside it the history of all changes.
 
     record = Record.create("bench.toml", "Potting Bench")
-    content = record.load()
-    saved = record.save([Change("frame.layout.gap", Entry("6 mm", "measured"), seen=None)], why="gauge block")
+    record.save([Change("frame.layout.gap", Entry("6 mm", "measured"))], why="gauge block")
+    print(record.load().entries["frame.layout.gap"].value)
 
 Several notebooks and a text editor may have the same file open.  A save locks
 it, reads it again, takes in only what was changed, and puts the new text in its
@@ -15,17 +15,15 @@ from __future__ import annotations
 
 import contextlib
 import os
-import re
 import time
-import tomllib
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 from typing import Any
 
-from kit.build import changelog, schema
-from kit.build.changelog import LogLine
+from kit.build import schema
+from kit.build.changelog import History, LogLine, now
 from kit.build.content import Content, read_content
 from kit.build.entries import (
     BASES,
@@ -40,146 +38,118 @@ from kit.build.entries import (
     RowsChange,
     Saved,
     State,
+    StateName,
+    clipped,
     join_path,
     split_path,
     text_fault,
 )
-from kit.build.files import locked, make_new, read_whole, replace_whole, said_of, sweep, write_beside
-from kit.build.merge import Done, Merge, check_changes
-from kit.build.toml_text import END, edited, is_complete, plain_text, says
+from kit.build.files import keep_copy, locked, make_new, read_whole, replace_whole, said_of, sweep
+from kit.build.merge import Merge, check_changes
+from kit.build.reading import Reading, understand
+from kit.build.toml_text import edited, is_complete, plain_text, says
 
 __all__ = [
     "BASES", "STATES", "Basis", "Change", "Conflict", "Content", "Entry", "LogLine", "Place", "Record", "RecordError",
-    "RecordExists", "RowsChange", "Saved", "State", "join_path", "split_path",
+    "RecordExists", "RowsChange", "Saved", "State", "StateName", "join_path", "split_path",
 ]
 
-# A file changed less than this long before it was read may change again without its time showing it.
+# A file changed less than this many nanoseconds before it was read may change again without its time showing it.
 _TIME_TELLS_NOTHING = 50_000_000
-
-
-@dataclass(frozen=True, slots=True)
-class _Read:
-    """A record as it was read: its bytes and text, its dictionary as in the file and as of today, its content."""
-
-    raw: bytes
-    text: str
-    in_file: Mapping[str, Any]
-    data: Mapping[str, Any]
-    content: Content
-    stamp: tuple[int, int, int]
-    settled: bool
 
 
 class Record:
     """One build's file.  `patience` is how many seconds a save waits for other writers.
 
-    `steps` and `current` are the upgrades of older records; only tests give others than the kit's own.
+    `steps` and `current` say how older records are upgraded; only tests give others than the kit's own.
     """
 
     def __init__(
         self, file: Path | str, *, patience: float = 5.0,
         steps: Mapping[int, schema.Step] = schema.STEPS, current: int = schema.SCHEMA,
     ) -> None:
-        # What a link points at is the record: replacing the link itself would part the two.
-        self.file = Path(os.path.realpath(file))
+        try:
+            # What a link points at is the record: replacing the link itself would part the two.
+            self.file = Path(os.path.realpath(file))
+        except (ValueError, OSError) as error:
+            raise RecordError(f"'{clipped(str(file))}' is no name of a file: {error}") from None
         self.patience = patience
         self._steps, self._current = steps, current
-        self._last: _Read | None = None
+        self._history = History(self.file)
+        self._last: tuple[tuple[int, int, int], bool, Reading] | None = None
 
     def __repr__(self) -> str:
         return f"Record({str(self.file)!r})"
 
     @classmethod
     def create(
-        cls, file: Path | str, name: str, *, note: str = "", stages_off: Sequence[str] = (), made_from: str = ""
+        cls, file: Path | str, name: str, *, note: str = "", made_from: str = "", stages_off: Sequence[str] = ()
     ) -> Record:
         """A blank build in a new file.  Raises RecordExists when there is one, RecordError when it cannot be made."""
-        record = cls(file)
-        build: dict[str, Any] = {"name": name, "revision": 1, "note": note, "made_from": made_from, "stages_off": list(stages_off)}
+        build = {"name": name, "revision": 1, "note": note, "made_from": made_from, "stages_off": list(stages_off)}
         _check_build(build)
         data = {"schema": schema.SCHEMA, "build": {key: value for key, value in build.items() if value}}
+        record = cls(file)
         make_new(record.file, plain_text(data).encode("utf-8"))
         record._log_made("created", name)
         return record
 
     def copy_to(self, file: Path | str) -> Record:
-        """The same build in a new file with its comments; it begins a history of its own.
+        """The same build in a new file, comments included; its history begins with the copying.
 
-        Raises RecordExists when there is such a file already, so that a copy never overwrites.
+        Raises RecordExists when there is such a file already: a copy never overwrites.
         """
-        now = self._read()
+        there = self._read()
+        merge = Merge(_copied(there.in_file))
+        merge.top("build")["made_from"] = self.file.stem
+        text = edited(there.text, there.in_file, merge.data) or plain_text(merge.data)
         copied = Record(file, patience=self.patience, steps=self._steps, current=self._current)
-        build = {**now.in_file.get("build", {}), "made_from": self.file.stem}
-        wanted = {**now.in_file, "build": build}
-        text = edited(now.text, now.in_file, wanted) or plain_text(wanted)
         make_new(copied.file, text.encode("utf-8"))
-        copied._log_made("copied", f"{self.file.name}, revision {now.content.revision}")
+        copied._log_made("copied", f"{self.file.name}, revision {there.content.revision}")
         return copied
 
     def _log_made(self, what: str, said: str) -> None:
         content = self.load()
-        line = LogLine(changelog.now(), content.revision, what, "build", None, said, after=content.checksum)
-        with contextlib.suppress(OSError):
-            changelog.append(self.log_file, [line.as_text()])
+        self._history.add([LogLine(now(), content.revision, what, "build", None, said, after=content.checksum)])
 
     @property
     def log_file(self) -> Path:
         """The history beside the record."""
-        return self.file.with_name(f"{self.file.stem}.changes.jsonl")
-
-    @property
-    def _pending(self) -> Path:
-        return self.file.with_name(f".{self.file.stem}.changes.pending")
+        return self._history.file
 
     # -- reading --------------------------------------------------------------------------------
 
     def load(self) -> Content:
         """What the record says now; the very same object as long as the file has not changed.
 
-        Raises RecordError with one sentence that names file, line and cause.
+        Raises RecordError in one sentence that names file, line and cause.
         """
         return self._read().content
 
-    def _read(self) -> _Read:
-        last = self._last
-        if last is not None and last.settled:
+    def _read(self) -> Reading:
+        if self._last is not None:
+            stamp, settled, reading = self._last
             with contextlib.suppress(OSError):
-                if _stamp(self.file.stat()) == last.stamp:
-                    return last
+                if settled and _stamp(self.file.stat()) == stamp:
+                    return reading
         started = time.time_ns()
         raw, about = read_whole(self.file)
-        settled = started - about.st_mtime_ns > _TIME_TELLS_NOTHING
-        if last is not None and last.raw == raw:
-            self._last = replace(last, stamp=_stamp(about), settled=settled)
+        if self._last is not None and self._last[2].raw == raw:
+            reading = self._last[2]
         else:
-            self._last = self._understood(raw, _stamp(about), settled)
-        return self._last
+            reading = understand(self.file, raw, self._steps, self._current)
+        self._last = _stamp(about), started - about.st_mtime_ns > _TIME_TELLS_NOTHING, reading
+        return reading
 
-    def _understood(self, raw: bytes, stamp: tuple[int, int, int], settled: bool) -> _Read:
-        text = _decoded(self.file, raw)
-        in_file = _parsed(self.file, text)
-        problems = [] if is_complete(text) else [
-            f"{self.file.name} does not end with the line '{END}': it may have been cut off, or something was added below it"
-        ]
-        data = self._of_today(in_file)
-        return _Read(raw, text, in_file, data, read_content(data, problems), stamp, settled)
-
-    def _of_today(self, data: Mapping[str, Any]) -> Mapping[str, Any]:
-        number = data.get("schema")
-        if not isinstance(number, int) or isinstance(number, bool) or number < 1:
-            raise RecordError(
-                f"{self.file.name} is not a record of a build: it has no schema number; "
-                f"the first line of a record is 'schema = {self._current}'"
-            )
-        if number > self._current:
-            raise RecordError(
-                f"{self.file.name} was written by a newer version (schema {number}, this one knows up to {self._current}); "
-                "it was left as it is; install the newer version to open it"
-            )
+    def history(self, path: str | None = None) -> list[LogLine]:
+        """Every change, oldest first, or those of one entry, table, row or state; torn lines come as `unreadable`."""
         try:
-            return data if number == self._current else schema.upgraded(data, self._steps, self._current)
-        except (LookupError, TypeError, ValueError, AttributeError) as error:
-            raise RecordError(f"{self.file.name} could not be brought from schema {number} to {self._current}: {error}") from None
+            lines = list(self._history.lines())
+        except OSError as error:
+            raise RecordError(f"the history {self.log_file.name} cannot be read: {said_of(error)}") from None
+        if path is None:
+            return lines
+        return [line for line in lines if line.path == path or line.path.startswith((f"{path}.", f"{path}["))]
 
     # -- writing --------------------------------------------------------------------------------
 
@@ -192,24 +162,16 @@ class Record:
         check_changes(changes)
         return self._rewrite(lambda merge, _: merge.take(changes), why, who)
 
-    def set_state(self, names: Iterable[str], state: str, *, on: date | None = None, why: str = "", who: str = "") -> Saved:
+    def set_state(
+        self, names: Iterable[str], state: str, *, on: date | None = None, why: str = "", who: str = ""
+    ) -> Saved:
         """Say how far parts, purchases or tasks are, by name such as `frame.deck boards`."""
-        names = tuple(names)
+        names = tuple(dict.fromkeys(names))
         if state not in STATES:
-            raise RecordError(f"'{state}' is no state; a part, purchase or task is {', '.join(STATES)}")
+            raise RecordError(f"'{clipped(str(state))}' is no state; a part, purchase or task is {', '.join(STATES)}")
         for name in names:
-            _refuse_text(f"the name {name!a}", name, 200, "frame.deck boards", empty=False)
-
-        def edit(merge: Merge, revision: int) -> None:
-            there = merge.data.setdefault("states", {})
-            for name in names:
-                new = State(state, on, revision)
-                old = read_content({"states": {name: there[name]}}).states.get(name) if name in there else None
-                if old is None or (old.state, old.date) != (state, on or old.date):
-                    there[name] = {"state": state, **({"date": on} if on else {}), "revision": revision}
-                    merge.done.append(Done("state", name, old, new))
-
-        return self._rewrite(edit, why, who)
+            _refuse_text("the name of a part, purchase or task", name, 200, "frame.deck boards", empty=False)
+        return self._rewrite(lambda merge, revision: merge.set_states(names, State(state, on, revision)), why, who)
 
     def set_meta(
         self, *, name: str | None = None, note: str | None = None, stages_off: Sequence[str] | None = None,
@@ -219,144 +181,105 @@ class Record:
         given = {"name": name, "note": note, "stages_off": None if stages_off is None else list(stages_off)}
         wanted = {key: value for key, value in given.items() if value is not None}
         _check_build(wanted)
-
-        def edit(merge: Merge, _: int) -> None:
-            there = merge.data.setdefault("build", {})
-            for key, value in wanted.items():
-                old = there.get(key)
-                if old != value:
-                    there[key] = value
-                    merge.done.append(Done("build", key, _plain(old), _plain(value)))
-
-        return self._rewrite(edit, why, who)
+        return self._rewrite(lambda merge, _: merge.set_build(wanted), why, who)
 
     def _rewrite(self, edit: Callable[[Merge, int], None], why: str, who: str) -> Saved:
         _refuse_text("the reason", why, 2000, "the gap is a finger wide", lines=True)
         _refuse_text("the writer's name", who, 60, "Ann")
+        # Before anything is locked: where there is nothing to read, nothing is left behind.
         read_whole(self.file)
         with locked(self.file, self.patience):
             sweep(self.file)
-            now = self._read()
-            notes = self._finish_pending(now.content.revision)
-            revision = now.content.revision + 1
-            merge = Merge(_copied(now.data))
-            edit(merge, revision)
-            conflicts = tuple(self._with_writer(conflict) for conflict in merge.conflicts)
-            merge.conflicts[:] = conflicts
-            if merge.done:
-                build = merge.data.setdefault("build", {})
-                build["revision"] = revision
-            notes += self._put(now, merge, why, who)
-            applied = tuple(done.path for done in merge.done)
-            return Saved(revision if merge.done else revision - 1, applied, conflicts, tuple(notes))
+            there = self._read()
+            self._recover(there.content.revision)
+            merge = Merge(_copied(there.data))
+            edit(merge, there.content.revision + 1)
+            merge.conflicts[:] = map(self._with_writer, merge.conflicts)
+            notes = self._put(there, merge, why, who)
+        revision = there.content.revision + bool(merge.done)
+        return Saved(revision, tuple(done.path for done in merge.done), tuple(merge.conflicts), tuple(notes))
 
-    def _put(self, now: _Read, merge: Merge, why: str, who: str) -> list[str]:
-        """Write the record and its history so that being killed in between loses neither."""
+    def _recover(self, revision: int) -> None:
+        try:
+            self._history.recover(revision)
+        except OSError as error:
+            raise RecordError(
+                f"{self.file.name} was not written: its history {self.log_file.name} cannot be: {said_of(error)}"
+            ) from None
+
+    def _put(self, there: Reading, merge: Merge, why: str, who: str) -> list[str]:
+        """Write the record and its history so that a writer killed in between loses neither."""
         notes: list[str] = []
-        content = read_content(merge.data) if merge.done else now.content
-        lines = [*self._by_hand(now), *_log_lines(merge, content, why, who)]
-        text = "".join(line.as_text() for line in lines)
         if merge.done:
-            whole = self._text(now, merge, notes)
-            self._keep_old(now, notes)
-            self._write_pending(text)
+            merge.top("build")["revision"] = there.content.revision + 1
+        content = read_content(merge.data) if merge.done else there.content
+        lines = [*self._since_last(there), *_log_lines(merge, content, why, who)]
+        try:
+            if merge.done:
+                text = self._text(there, merge, notes)
+                self._keep_old(there, notes)
+                self._history.lay_ready(lines)
+        except OSError as error:
+            raise RecordError(f"{self.file.name} was not written and is as it was: {said_of(error)}") from None
+        if merge.done:
             try:
-                replace_whole(self.file, whole)
+                replace_whole(self.file, text)
             except RecordError:
-                self._pending.unlink(missing_ok=True)
+                self._history.forget()
                 raise
-        if lines:
-            try:
-                changelog.append(self.log_file, [text])
-                self._pending.unlink(missing_ok=True)
-            except OSError as error:
-                notes.append(f"{self.log_file.name} could not be written ({said_of(error)}); it is written at the next save")
-        return notes
+        failed = self._history.add(lines) if merge.done or merge.conflicts else None
+        return notes if failed is None else [*notes, failed]
 
-    def _text(self, now: _Read, merge: Merge, notes: list[str]) -> str:
-        text = edited(now.text, now.in_file, merge.data, merge.renamed)
+    def _text(self, there: Reading, merge: Merge, notes: list[str]) -> str:
+        text = edited(there.text, there.in_file, merge.data, merge.renamed)
         if text is not None:
             return text
         text = plain_text(merge.data)
         if not says(text, merge.data):
-            raise RecordError(f"{self.file.name} was not written: its text would not read back as what was to be recorded")
-        kept = self._keep(now.raw, f"revision-{now.content.revision}")
-        notes.append(f"{self.file.name} had to be written anew without its comments; the text as it was is in {kept}")
+            raise RecordError(f"{self.file.name} was not written: what was to be recorded would not read back the same")
+        kept = keep_copy(self.file, there.raw, f"revision-{there.content.revision}")
+        notes.append(f"{self.file.name} had to be written anew without its comments; as it was it is kept in {kept}")
         return text
 
-    def _keep_old(self, now: _Read, notes: list[str]) -> None:
-        number = now.in_file["schema"]
-        if number != self._current:
-            kept = self._keep(now.raw, f"schema-{number}")
-            notes.append(f"brought from schema {number} to {self._current}; the record as it was is in {kept}")
-        elif not is_complete(now.text):
-            kept = self._keep(now.raw, f"revision-{now.content.revision}")
-            notes.append(f"{now.content.problems[0]}; the file as it was is in {kept}")
+    def _keep_old(self, there: Reading, notes: list[str]) -> None:
+        if there.schema != self._current:
+            kept = keep_copy(self.file, there.raw, f"schema-{there.schema}")
+            notes.append(f"brought from schema {there.schema} to {self._current}; as it was it is kept in {kept}")
+        elif not is_complete(there.text):
+            kept = keep_copy(self.file, there.raw, f"revision-{there.content.revision}")
+            notes.append(f"{there.content.problems[0]}; as it was it is kept in {kept}")
 
-    def _keep(self, raw: bytes, word: str) -> str:
-        """Keep a file as it was beside the record, unless that has been done already; its name."""
-        for number in range(1, 1000):
-            kept = self.file.with_name(f"{self.file.stem}.{word}{f'-{number}' if number > 1 else ''}.bak")
-            with contextlib.suppress(RecordExists):
-                if not kept.exists():
-                    make_new(kept, raw)
-                    return kept.name
-            if kept.read_bytes() == raw:
-                return kept.name
-        raise RecordError(f"{self.file.name} was not written: there are too many copies {self.file.stem}.{word}-….bak beside it")
-
-    # -- history --------------------------------------------------------------------------------
-
-    def history(self, path: str | None = None) -> list[LogLine]:
-        """Every change, oldest first, or those of one entry, table, row or state; torn lines come as `unreadable`."""
-        lines = changelog.read_log(self.log_file)
-        return [line for line in lines if path is None or line.path == path or line.path.startswith((f"{path}.", f"{path}["))]
+    def _since_last(self, there: Reading) -> list[LogLine]:
+        """A line that says the file is not what the history left, because of an upgrade or another hand."""
+        last = self._history.last()
+        if there.schema != self._current:
+            what, why = "upgraded", f"from schema {there.schema} to {self._current}"
+        elif last is not None and last.after and last.after != there.content.checksum:
+            what, why = "by hand", f"changed by hand or by another program since revision {last.revision}"
+        else:
+            return []
+        return [LogLine(now(), there.content.revision, what, "build", why=why, after=there.content.checksum)]
 
     def _with_writer(self, conflict: Conflict) -> Conflict:
-        """A conflict together with who wrote what stands there, if the history knows."""
-        with contextlib.suppress(OSError):
+        """A conflict together with who wrote what stands there, when the history knows."""
+        with contextlib.suppress(RecordError):
             for line in reversed(self.history(conflict.path)):
                 if line.path == conflict.path and line.applied:
-                    return replace(conflict, who=line.who, when=line.when) if line.new == conflict.found else conflict
+                    same = line.new == conflict.found
+                    return replace(conflict, who=line.who, when=line.when, why=line.why) if same else conflict
         return conflict
-
-    def _by_hand(self, now: _Read) -> list[LogLine]:
-        last = changelog.last_line(self.log_file)
-        if last is None or not last.after or last.after == now.content.checksum:
-            return []
-        why = f"the file was changed by hand or by another program since revision {last.revision}"
-        return [LogLine(changelog.now(), now.content.revision, "by hand", "build", why=why, after=now.content.checksum)]
-
-    def _write_pending(self, text: str) -> None:
-        try:
-            os.replace(write_beside(self.file, text.encode("ascii"), 0o600), self._pending)
-        except OSError as error:
-            raise RecordError(f"{self.file.name} was not written and is as it was: {said_of(error)}") from None
-
-    def _finish_pending(self, revision: int) -> list[str]:
-        """Add to the history what a writer recorded but could not log before it was killed."""
-        try:
-            text = self._pending.read_text(encoding="ascii")
-            lines = [changelog._line(line.encode(), "") for line in text.splitlines()]
-            logged = changelog.last_line(self.log_file)
-            made = bool(lines) and lines[-1].revision <= revision and lines[-1].what != "unreadable"
-            if made and not (logged is not None and logged.after == lines[-1].after and logged.revision == lines[-1].revision):
-                changelog.append(self.log_file, [text])
-            self._pending.unlink(missing_ok=True)
-        except FileNotFoundError:
-            return []
-        except (OSError, ValueError) as error:
-            return [f"{self._pending.name} could not be added to the history: {error}"]
-        return []
 
 
 def _log_lines(merge: Merge, content: Content, why: str, who: str) -> list[LogLine]:
-    when, after = changelog.now(), content.checksum
-    made = [LogLine(when, content.revision, d.what, d.path, d.old, d.new, why, who, True, None, after) for d in merge.done]
+    when, after = now(), content.checksum
     refused = [
-        LogLine(when, content.revision, "entry" if "[" in c.path or isinstance(c.wanted, Entry) else "rows", c.path, c.seen,
-                c.wanted, why, who, False, c.found, after)
-        for c in merge.conflicts
+        LogLine(when, content.revision, conflict.what, conflict.path, conflict.seen, conflict.wanted, why, who, False,
+                conflict.found, after)
+        for conflict in merge.conflicts
+    ]
+    made = [
+        LogLine(when, content.revision, done.what, done.path, done.old, done.new, why, who, after=after)
+        for done in merge.done
     ]
     return [*refused, *made]
 
@@ -372,31 +295,9 @@ def _copied(data: Any) -> Any:
     return [_copied(item) for item in data] if isinstance(data, list) else data
 
 
-def _plain(value: Any) -> Any:
-    return tuple(map(str, value)) if isinstance(value, list) else value
-
-
-def _decoded(file: Path, raw: bytes) -> str:
-    try:
-        return raw.decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        line = raw.count(b"\n", 0, error.start) + 1
-        raise RecordError(f"{file.name}, line {line}: there is a byte that is not UTF-8 text; the file was left as it is") from None
-
-
-def _parsed(file: Path, text: str) -> dict[str, Any]:
-    try:
-        return tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
-        where = re.search(r" \(at line (\d+), column \d+\)", str(error))
-        line = where[1] if where else str(text.count("\n") + 1)
-        cause = str(error).replace(where[0], "") if where else str(error).replace(" (at end of document)", "")
-        raise RecordError(f"{file.name}, line {line}: {cause}; the file was left as it is, correct the line and try again") from None
-    except RecursionError:
-        raise RecordError(f"{file.name} cannot be read: brackets in it are nested too deep; the file was left as it is") from None
-
-
-def _refuse_text(what: str, text: object, longest: int, example: str, *, lines: bool = False, empty: bool = True) -> None:
+def _refuse_text(
+    what: str, text: object, longest: int, example: str, *, lines: bool = False, empty: bool = True
+) -> None:
     why = text_fault(text, longest, example, lines=lines)
     if why is None and not empty and not str(text).strip():
         why = f"is empty; write one such as '{example}'"
@@ -407,7 +308,7 @@ def _refuse_text(what: str, text: object, longest: int, example: str, *, lines: 
 def _check_build(build: Mapping[str, Any]) -> None:
     if "name" in build:
         _refuse_text("the build's name", build["name"], 60, "Tarn Locker", empty=False)
-    for key, example in (("note", "all figures invented"), ("made_from", "tarn_locker")):
-        _refuse_text(f"the build's {key.replace('_', ' ')}", build.get(key, ""), 2000, example, lines=key == "note")
+    _refuse_text("the build's note", build.get("note", ""), 2000, "all figures invented", lines=True)
+    _refuse_text("what the build was made from", build.get("made_from", ""), 200, "tarn_locker")
     for stage in build.get("stages_off", ()):
         _refuse_text("a stage that is left out", stage, 60, "power", empty=False)

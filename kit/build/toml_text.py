@@ -6,9 +6,9 @@ between two tables still reads as a whole one.
 
 from __future__ import annotations
 
+import re
 import tomllib
 from collections.abc import Mapping, MutableMapping, Sequence
-from datetime import date, time
 from itertools import pairwise
 from typing import Any
 
@@ -16,7 +16,7 @@ import tomlkit
 from tomlkit.exceptions import TOMLKitError
 from tomlkit.items import InlineTable, Table
 
-from kit.build.content import is_entry, is_marker
+from kit.build.items import is_entry, is_group, text_of
 
 __all__ = ["END", "edited", "is_complete", "plain_text"]
 
@@ -27,8 +27,7 @@ Renamed = Sequence[tuple[Sequence[str], Mapping[str, str]]]
 
 def is_complete(text: str) -> bool:
     """True when the last line that is not blank is the end mark."""
-    lines = text.rstrip().splitlines()
-    return bool(lines) and lines[-1].strip() == END
+    return text.rstrip().rpartition("\n")[2].strip() == END
 
 
 def edited(text: str, before: Mapping[str, Any], wanted: Mapping[str, Any], renamed: Renamed = ()) -> str | None:
@@ -43,24 +42,24 @@ def edited(text: str, before: Mapping[str, Any], wanted: Mapping[str, Any], rena
             _rename(document, trail, names)
             before = _renamed(before, trail, names)
         _sync((), document, before, wanted)
-        made = _tidy(_with_end(tomlkit.dumps(document)), text)
-    except (TOMLKitError, KeyError, TypeError, ValueError, AttributeError, IndexError):
+        made = _with_end(tomlkit.dumps(document))
+    except (TOMLKitError, KeyError, TypeError, ValueError, AttributeError, IndexError, RecursionError):
         # Dotted keys and tables written in pieces defeat the editor in many ways; the caller writes such a file anew.
         return None
-    return made if says(made, wanted) else None
+    return next((one for one in (_tidy(made, text), made) if says(one, wanted)), None)
 
 
 def says(text: str, wanted: Mapping[str, Any]) -> bool:
     """True when a text reads as a dictionary, the order of the rows included."""
     try:
         return _same(tomllib.loads(text), wanted)
-    except (tomllib.TOMLDecodeError, RecursionError):
+    except (ValueError, RecursionError):
         return False
 
 
 def _same(one: Any, other: Any) -> bool:
     if isinstance(one, dict) and isinstance(other, Mapping):
-        rows = [[key for key, inner in group.items() if _is_group(inner)] for group in (one, other)]
+        rows = [[key for key, inner in group.items() if is_group(inner)] for group in (one, other)]
         deep = any(_is_row(inner) for inner in one.values())
         return one.keys() == other.keys() and (not deep or rows[0] == rows[1]) and all(
             _same(inner, other[key]) for key, inner in one.items()
@@ -68,17 +67,13 @@ def _same(one: Any, other: Any) -> bool:
     return type(one) is type(other) and (one == other or (one != one and other != other))
 
 
-def _is_group(item: object) -> bool:
-    return isinstance(item, dict) and not is_entry(item) and not is_marker(item)
-
-
 def _is_table(trail: tuple[str, ...], item: object) -> bool:
     """True for what gets a heading of its own; a state stands on one line."""
-    return _is_group(item) and (len(trail) < 2 or trail[0] != "states")
+    return is_group(item) and (len(trail) < 2 or trail[0] != "states")
 
 
 def _is_row(item: object) -> bool:
-    return isinstance(item, dict) and _is_group(item) and any(map(is_entry, item.values()))
+    return isinstance(item, dict) and is_group(item) and any(map(is_entry, item.values()))
 
 
 # -- editing with comments kept ---------------------------------------------------------------------
@@ -101,7 +96,7 @@ def _sync(trail: tuple[str, ...], table: Any, before: Mapping[str, Any], wanted:
 
 def _arrange(table: Any, before: Mapping[str, Any], wanted: Mapping[str, Any]) -> None:
     """Put sub-tables in order when it is not the order they stand in already."""
-    groups = [key for key, item in wanted.items() if _is_group(item)]
+    groups = [key for key, item in wanted.items() if is_group(item)]
     stand = [key for key in before if key in groups] + [key for key in groups if key not in before]
     if stand == groups:
         return
@@ -144,13 +139,22 @@ def _made(trail: tuple[str, ...], item: Any) -> Any:
 
 
 def _without_end(text: str) -> str:
-    """The text without end marks, unless one of them turns out to be part of a value."""
-    lines = text.splitlines(keepends=True)
-    body = "".join(line for line in lines if line.strip() != END)
+    """The text without end marks; one that something was added below goes only if it is no part of a value."""
+    body = text.rstrip()
+    if is_complete(body):
+        body = body[: body.rfind(END)].rstrip(" \t")
+    if END not in body:
+        return body
+    bare = "".join(line for line in _lines(body) if line.strip() != END)
     try:
-        return body if tomllib.loads(body) == tomllib.loads(text) else text
-    except tomllib.TOMLDecodeError:
-        return text
+        return bare if tomllib.loads(bare) == tomllib.loads(body) else body
+    except ValueError:
+        return body
+
+
+def _lines(text: str) -> list[str]:
+    """Lines with their ends as TOML sees them; other signs that may end a line are part of it."""
+    return re.split(r"(?<=\n)", text)
 
 
 def _with_end(text: str) -> str:
@@ -163,7 +167,7 @@ def _tidy(made: str, text: str) -> str:
     if _has_tight_heading(text):
         return made
     lines: list[str] = []
-    for line in made.splitlines(keepends=True):
+    for line in _lines(made):
         if line.lstrip().startswith("[") and lines and lines[-1].strip() and not lines[-1].lstrip().startswith("#"):
             lines.append(line[len(line.rstrip()):])
         if line.strip() or not lines or lines[-1].strip() or "\n\n\n" in text or "\n\r\n\r\n" in text:
@@ -172,7 +176,7 @@ def _tidy(made: str, text: str) -> str:
 
 
 def _has_tight_heading(text: str) -> bool:
-    lines = [line.strip() for line in text.splitlines()]
+    lines = [line.strip() for line in text.split("\n")]
     return any(line.startswith("[") and above and not above.startswith("#") for above, line in pairwise(lines))
 
 
@@ -219,4 +223,4 @@ def _inline(item: Any) -> str:
         return f"{{ {members} }}" if item else "{}"
     if isinstance(item, list):
         return f"[{', '.join(map(_inline, item))}]"
-    return item.isoformat() if isinstance(item, date | time) else str(item)
+    return text_of(item)
