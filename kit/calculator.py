@@ -14,8 +14,9 @@ from __future__ import annotations
 import difflib
 import functools
 import inspect
+import types
 import typing
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Mapping
 from contextvars import ContextVar
 from dataclasses import MISSING, dataclass, fields, replace
 from typing import Any, Literal, ParamSpec, TypeVar, dataclass_transform, get_args, get_origin, get_type_hints
@@ -37,6 +38,9 @@ T = TypeVar("T")
 
 # Every calculator of the kit by name, for the handbook and the tests that go over all of them.
 CALCULATORS: dict[str, Callable[..., Any]] = {}
+
+# What an annotation with `| None` is made of.
+_UNIONS = (typing.Union, types.UnionType)
 
 _REMARKS: ContextVar[list[str] | None] = ContextVar("remarks", default=None)
 
@@ -93,25 +97,29 @@ def calculator(*sources: str) -> Callable[[Callable[P, R]], Callable[P, R]]:
 
     def decorate(function: Callable[P, R]) -> Callable[P, R]:
         declaration = _declare_function(function, sources)
-        inputs = declaration.inputs
+        name, inputs = function.__name__, declaration.inputs
+        remarked = _remarked(inputs)
 
         @functools.wraps(function)
         def checked(*args: P.args, **given: P.kwargs) -> R:
             if args:
-                raise InputError(function.__name__, {"inputs": _named_only(declaration)})
-            ready = read_inputs(function.__name__, inputs, given)
+                raise InputError(name, {"inputs": _named_only(declaration)})
+            ready = read_inputs(name, inputs, given)
             said: list[str] = []
             token = _REMARKS.set(said)
             try:
                 made = function(**ready)  # type: ignore[call-arg]
+            except InputError as error:
+                raise _here(error, name, inputs) from None
             finally:
                 _REMARKS.reset(token)
-            notes = [*_input_remarks(inputs, ready), *said]
-            return replace(made, notes=(*made.notes, *notes)) if notes else made  # type: ignore[type-var, attr-defined, return-value]
+            notes = [line for n, kind in remarked if ready[n] is not None for line in kind.remarks(ready[n])] + said
+            return replace(made, notes=(*made.notes, *notes)) if notes else made  # type: ignore[type-var, attr-defined]
 
         checked.declaration = declaration  # type: ignore[attr-defined]
         checked.__doc__ = f"{inspect.getdoc(function)}\n\n{_inputs_block(declaration)}"
-        CALCULATORS[function.__name__] = checked
+        if function.__module__.partition(".")[0] == "kit":
+            _enter(name, checked)
         return checked
 
     return decorate
@@ -182,7 +190,7 @@ def read_inputs(where: str, inputs: Mapping[str, Entry], given: Mapping[str, Any
         if name not in inputs:
             faults[name] = _unknown(name, inputs)
     if faults:
-        raise InputError(where, faults, {name: entry.kind.meaning for name, entry in inputs.items()})
+        raise InputError(where, faults, _meanings(inputs))
     return ready
 
 
@@ -198,25 +206,38 @@ def _named_only(declaration: Declaration) -> str:
     return f"give every input by name, such as {declaration.name}({first}=...)"
 
 
-def _input_remarks(inputs: Mapping[str, Entry], ready: Mapping[str, Any]) -> Iterator[str]:
-    for name in _remarked(tuple(inputs.values())):
-        if ready[name] is not None:
-            yield from inputs[name].kind.remarks(ready[name])
+def _here(error: InputError, where: str, inputs: Mapping[str, Entry]) -> InputError:
+    """A refusal of `require`, which does not know who asked, with the name of the one who did."""
+    return error if error.where else InputError(where, error.faults, _meanings(inputs))
 
 
-@functools.lru_cache(maxsize=512)
-def _remarked(entries: tuple[Entry, ...]) -> tuple[str, ...]:
+def _meanings(inputs: Mapping[str, Entry]) -> dict[str, str]:
+    return {name: entry.kind.meaning for name, entry in inputs.items()}
+
+
+def _enter(name: str, made: Callable[..., Any]) -> None:
+    known = CALCULATORS.get(name)
+    if known is not None and known.__module__ != made.__module__:
+        raise TypeError(f"{made.__module__}: {known.__module__} has a calculator called {name} already; rename one")
+    CALCULATORS[name] = made
+
+
+def _remarked(inputs: Mapping[str, Entry]) -> tuple[tuple[str, Kind], ...]:
     """The inputs that can have remarks at all; asking the others would cost every call."""
-    return tuple(
-        e.name for e in entries
-        if getattr(e.kind, "valid", None) or getattr(e.kind, "everyday", None) or isinstance(e.kind, Rows)
-    )
+    return tuple((name, entry.kind) for name, entry in inputs.items() if _can_remark(entry.kind))
+
+
+def _can_remark(kind: Kind) -> bool:
+    if isinstance(kind, Rows):
+        return any(_can_remark(entry.kind) for entry in kind.row.declaration.inputs.values())
+    return bool(getattr(kind, "valid", None) or getattr(kind, "everyday", None))
 
 
 def _declare_function(function: Callable[..., Any], sources: tuple[str, ...]) -> Declaration:
     unknown = [key for key in sources if key not in SOURCES]
     if unknown:
-        raise TypeError(f"{function.__name__}: no source is called {', '.join(unknown)}; add it to kit/tables/sources.csv")
+        named = ", ".join(unknown)
+        raise TypeError(f"{function.__name__}: no source is called {named}; add it to kit/tables/sources.csv")
     hints = get_type_hints(function, include_extras=True)
     inputs = {}
     for name, parameter in inspect.signature(function).parameters.items():
@@ -225,17 +246,17 @@ def _declare_function(function: Callable[..., Any], sources: tuple[str, ...]) ->
         default = MISSING if parameter.default is inspect.Parameter.empty else parameter.default
         inputs[name] = _entry(f"{function.__name__}.{name}", name, hints[name], default)
     returns = hints.get("return")
+    if not hasattr(returns, "declaration"):
+        raise TypeError(f"{function.__name__} must return a class made by @result, not {returns}")
     found = declared(returns)
     summary = (inspect.getdoc(function) or "").split("\n")[0]
     return Declaration(function.__name__, inputs, found.outputs, found.checks, sources, returns, summary)
 
 
 def _declared_class(cls: type[T], *, checked: bool) -> type[T]:
-    if not checked and "notes" not in cls.__dict__.get("__annotations__", {}):
+    if not checked and "notes" not in inspect.get_annotations(cls):
         cls.__annotations__["notes"] = "tuple[str, ...]"
         cls.notes = ()  # type: ignore[attr-defined]
-    if checked:
-        cls.__post_init__ = _check_row  # type: ignore[attr-defined]
     # No slots: a dataclass with slots is a new class, and `declaration` must be reachable from the row itself.
     made = dataclass(frozen=True, eq=False, kw_only=True)(cls)
     hints = get_type_hints(made, include_extras=True)
@@ -248,29 +269,45 @@ def _declared_class(cls: type[T], *, checked: bool) -> type[T]:
             checks[f.name] = kind
         elif isinstance(kind, Out | Says) or (isinstance(kind, Rows) and not checked):
             outputs[f.name] = kind
-        elif kind is not None:
-            inputs[f.name] = _entry(f"{cls.__name__}.{f.name}", f.name, hints[f.name], f.default)
+        elif kind is not None or checked:
+            default = f.default if f.default_factory is MISSING else f.default_factory()
+            inputs[f.name] = _entry(f"{cls.__name__}.{f.name}", f.name, hints[f.name], default)
+        elif f.name != "notes":
+            raise TypeError(f"{cls.__name__}.{f.name} has no kind; annotate it with Out, Says, Asks or Rows")
     reserved = {"basis", "give_or_take", "shared", "source", "note", "date", "state"} & set(inputs)
     if checked and reserved:
         raise TypeError(f"{cls.__name__}: the record keeps {', '.join(sorted(reserved))} for itself; rename the column")
     summary = (inspect.getdoc(cls) or "").split("\n")[0]
     made.declaration = Declaration(cls.__name__, inputs, outputs, checks, (), None, summary)  # type: ignore[attr-defined]
+    if checked:
+        _check_when_made(made, inputs)
     return made
 
 
-def _check_row(self: Any) -> None:
-    inputs = type(self).declaration.inputs
-    ready = read_inputs(type(self).__name__, inputs, {name: getattr(self, name) for name in inputs})
-    for name, value in ready.items():
-        object.__setattr__(self, name, value)
+def _check_when_made(made: Any, inputs: Mapping[str, Entry]) -> None:
+    """Let a row read its cells as a calculator reads its inputs: a missing one is a sentence, not a crash."""
+    finish = getattr(made, "__post_init__", None)
+
+    @functools.wraps(made.__init__)
+    def __init__(self: Any, *args: Any, **given: Any) -> None:
+        if args:
+            raise InputError(made.__name__, {"cells": _named_only(made.declaration)})
+        self.__dict__.update(read_inputs(made.__name__, inputs, given))
+        if finish is not None:
+            try:
+                finish(self)
+            except InputError as error:
+                raise _here(error, made.__name__, inputs) from None
+
+    made.__init__ = __init__
 
 
 def _entry(where: str, name: str, hint: Any, default: Any) -> Entry:
     kind = _kind(hint)
     if not isinstance(kind, KINDS):
-        raise TypeError(f"{where} has no kind; annotate it like Annotated[Quantity, In('mm', 'width', 145, ge=5, le=2000)]")
-    optional = type(None) in get_args(get_args(hint)[0]) if get_origin(hint) is typing.Annotated else False
-    optional = optional or (default is None)
+        example = "Annotated[Quantity, In('mm', 'width', 145, ge=5, le=2000)]"
+        raise TypeError(f"{where} has no kind; annotate it like {example}")
+    optional = default is None or type(None) in (*get_args(hint), *get_args(get_args(hint)[0]))
     if default is not MISSING and default is not None:
         default, why = kind.check(default)
         if why is not None:
@@ -286,12 +323,16 @@ def _kind(hint: Any) -> Any:
     base, *extras = get_args(inner)
     kind = next((e for e in extras if isinstance(e, (*KINDS, Out, Says, Asks))), None)
     if isinstance(kind, Choice) and not kind.options:
-        words = base if get_origin(base) is Literal else next((a for a in get_args(base) if get_origin(a) is Literal), base)
+        words = next((a for a in (base, *get_args(base)) if get_origin(a) is Literal), base)
         kind = replace(kind, options=get_args(words))
     if isinstance(kind, Choice) and kind.example and kind.example not in kind.options:
         raise TypeError(f"{kind.meaning}: the example '{kind.example}' is not one of its options")
     if isinstance(kind, Rows):
-        kind = replace(kind, row=get_args(base)[0])
+        table = next((a for a in (base, *get_args(base)) if get_origin(a) not in (None, *_UNIONS)), None)
+        row = next(iter(get_args(table)), None)
+        if not hasattr(row, "declaration"):
+            raise TypeError(f"{kind.meaning}: {base} is not a table; write Sequence[Row] with a class made by @row")
+        kind = replace(kind, row=row)
     return kind
 
 

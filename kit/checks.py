@@ -20,7 +20,7 @@ from kit.quantities import Quantity
 
 __all__ = [
     "MARGINAL", "VERDICTS", "Check", "Direction", "Verdict", "at_least", "at_most", "between",
-    "count_verdicts", "does_not_apply", "fails", "not_covered", "open_check", "worst_first",
+    "count_verdicts", "does_not_apply", "fails", "not_covered", "open_check", "reopened", "worst_first",
 ]
 
 Verdict = Literal["meets", "marginal", "fails", "open", "not covered", "does not apply"]
@@ -71,8 +71,9 @@ class Check:
     def probability(self) -> tuple[float, float]:
         """Share of samples that meet the limit, and that share's standard error.
 
-        Both are nan when nothing could be compared.  The error is never given
-        as zero: with n samples nothing rarer than about 1/n can be seen.
+        Both are nan when nothing could be compared.  Over n samples the error is
+        never given as zero, as nothing rarer than about 1/n can be seen; a single
+        value has no error of sampling.
         """
         if self.state not in (None, "fails"):
             return np.nan, np.nan

@@ -12,9 +12,9 @@ from typing import Annotated, Any, Literal
 
 import numpy as np
 
-from kit.calculator import row
+from kit.calculator import InputError, row
 from kit.kinds import Choice, In, Text, YesNo
-from kit.quantities import Q, Quantity
+from kit.quantities import Q, Quantity, same_kind
 
 __all__ = ["Allowance", "Hazard", "Part", "Purchase", "Task", "along"]
 
@@ -56,6 +56,12 @@ class Purchase:
     shop: Annotated[str, Text("kind of shop", "timber yard")] = "-"
     wait: Annotated[Quantity, In("d", "delivery time", 3, ge=0, le=365)] = field(default_factory=lambda: Q(0, "d"))
     allowance: Annotated[bool, YesNo("stands in for a stage that is not worked out yet")] = False
+
+    def __post_init__(self) -> None:
+        # Refused even while sampling: this is no matter of a sample.
+        if not same_kind(self.needed.units, self.pack.units):
+            why = "amount needed and amount in a pack must be of one kind, such as 12 m in packs of 3 m"
+            raise InputError("", dict.fromkeys(("needed", "pack"), why))
 
     @property
     def packs(self) -> Any:
