@@ -187,5 +187,5 @@ def strut_mounts(
         chord=chord.to("mm"), change=change,
         gentle_arm=gentle[0], gentle_along=gentle[1], gentle_above=gentle[2], gentle_shortest=gentle[3],
         eager_arm=eager[0], eager_along=eager[1], eager_above=eager[2], eager_shortest=eager[3],
-        reaches=at_most(change, chord.to("mm")),
+        reaches=at_most(change, chord.to("mm"), share=False),
     )

@@ -21,8 +21,8 @@ __all__ = [
     "strut_temperature", "swing", "trimmed", "turned",
 ]
 
-# Angles of a swing, both ends included: odd, so that half open is one of them, and 80 degrees go by whole degrees.
-STEPS = 81
+# Angles of a swing, both ends included: odd, so that half open is one of them; 80 degrees go by twos.
+STEPS = 41
 # The temperature at which a strut's force is stated, and the pressure of the air that pushes back on its rod.
 STATED_AT = Q(293.15, "K")
 AIR_PRESSURE = Q(101325, "Pa")
