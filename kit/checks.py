@@ -157,7 +157,7 @@ def _compare(relation: Any, value: Quantity, limit: Quantity) -> Any:
 def _ratio(used: Quantity, of: Quantity, met: Any) -> Any:
     """Share used: 0 where nothing is needed and the limit is kept, inf where nothing is there and it is not."""
     u, o = _in_one_unit(used, of)
-    with np.errstate(divide="ignore", invalid="ignore"):
+    with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
         ratio = np.where((u > 0) & (o > 0), u / o, np.where(met, 0.0, np.inf))
     return np.where(np.isnan(u) | np.isnan(o), np.nan, ratio)[()]
 
