@@ -33,7 +33,7 @@ from kit.yield_limits import (
     yield_modes,
 )
 
-__all__ = ["Duration", "ScrewStrength", "WetOrDry", "screw_strength"]
+__all__ = ["Duration", "ScrewStrength", "WetOrDry", "duration_factors", "screw_strength"]
 
 Duration = Literal["permanent", "ten years", "two months", "a week or less", "wind or impact"]
 WetOrDry = Literal["dry", "wet"]
@@ -182,7 +182,7 @@ def _north_american(
     duration, made, service = conditions
     thin = np.asarray(diameter.m_as("in")) < 0.25
     wet_lateral = 0.7 if service == "wet" else np.where(thin, 0.7, 0.4)[()] if made == "wet" else 1.0
-    factors = (float(_duration(duration)["north_american"]), wet_lateral, 0.7 if service == "wet" else 1.0)
+    factors = (duration_factors(duration, service)[0], wet_lateral, 0.7 if service == "wet" else 1.0)
     pulled, _ = reference_withdrawal("wood screw", diameter, held, kinds[1].assigned_gravity, False)
     return _Family(modes, least(modes), pulled, tuple(Q(factor) for factor in factors))
 
@@ -202,8 +202,7 @@ def _european(
     rope = Q(np.nan_to_num(pulled.m), "N")
     modes, _ = johansen_modes(effective, side=(t1, fh1), main=(t2, fh2), moment=moment, axial=rope,
                               share=Q(100, "percent"))
-    factor = float(_duration(duration)["kmod_wet" if service == "wet" else "kmod_dry"])
-    return _Family(modes, least(modes), pulled, (Q(factor),))
+    return _Family(modes, least(modes), pulled, (Q(duration_factors(duration, service)[1]),))
 
 
 def _embedment(density: Quantity, effective: Quantity, pre_drilled: bool, angle: Quantity) -> Quantity:
@@ -213,6 +212,12 @@ def _embedment(density: Quantity, effective: Quantity, pre_drilled: bool, angle:
     thin = along if pre_drilled else FACTS["embedment"].value * rho * d**-0.3
     across = (1.35 + 0.015 * d) * np.sin(turn) ** 2 + np.cos(turn) ** 2
     return Q(np.where(d <= 6, thin, along / across)[()], "MPa")
+
+
+def duration_factors(duration: str, service: str) -> tuple[float, float]:
+    """North American load duration factor and European modification factor of solid timber."""
+    line = _duration(duration)
+    return float(line["north_american"]), float(line["kmod_wet" if service == "wet" else "kmod_dry"])
 
 
 @lru_cache(maxsize=8)
