@@ -120,8 +120,7 @@ class In:
             return Quantity(np.where(good, values, np.nan), given.units), None
         outside = int(values.size - np.count_nonzero(good))
         first = self._refusal(Quantity(float(values[~good].flat[0]), given.units))
-        are = "value is" if outside == 1 else "values are"
-        return given, f"{outside} of {values.size} {are} not allowed; the first: {first}"
+        return given, f"{outside} of {values.size} values {'is' if outside == 1 else 'are'} not allowed; the first: {first}"
 
     def _given(self, value: Any) -> Quantity:
         """The value as a quantity of this kind, or a ReadError."""
@@ -131,7 +130,8 @@ class In:
             given = adopt(value)
         else:
             given = read_any(value, _ASKED.get(self.unit, self.unit), difference=self.difference)
-        return given if np.ndim(given.magnitude) else Quantity(float(given.magnitude), given.units)
+        flat = isinstance(given.magnitude, float) or np.ndim(given.magnitude)
+        return given if flat else Quantity(float(given.magnitude), given.units)
 
     def _span(self, units: Any) -> _Span:
         """The limits in a unit that is known to be of this kind."""

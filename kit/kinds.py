@@ -94,7 +94,8 @@ class Count:
         if not given.size:
             return value, f"there is no value in it; write {self.example}"
         first = self._refusal(float(given[~good].flat[0]), bool(whole[~good].flat[0]))
-        return value, f"{int((~good).sum())} of {given.size} values are not allowed; the first: {first}"
+        outside = int((~good).sum())
+        return value, f"{outside} of {given.size} values {'is' if outside == 1 else 'are'} not allowed; the first: {first}"
 
     def _refusal(self, value: Any, whole: bool) -> str:
         given = f"{value:.12g}" if isinstance(value, float) else brief(value)

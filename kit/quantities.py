@@ -142,6 +142,9 @@ class UnitError(ValueError):
 def _registry() -> pint.UnitRegistry[Any]:
     registry: pint.UnitRegistry[Any] = pint.UnitRegistry(None, autoconvert_offset_to_baseunit=False)
     registry.load_definitions([line for line in DEFINITIONS.splitlines() if line])
+    # The library makes the differences of temperature itself, without the short names that this kit writes.
+    registry.define("@alias delta_degree_Celsius = delta_degC")
+    registry.define("@alias delta_degree_Fahrenheit = delta_degF")
     registry.formatter.default_format = "~P"
     return registry
 
