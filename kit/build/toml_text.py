@@ -14,7 +14,7 @@ from typing import Any
 
 import tomlkit
 from tomlkit.exceptions import TOMLKitError
-from tomlkit.items import InlineTable, Table
+from tomlkit.items import InlineTable, Table, Whitespace
 
 from kit.build.items import is_entry, is_group, text_of
 
@@ -46,7 +46,7 @@ def edited(text: str, before: Mapping[str, Any], wanted: Mapping[str, Any], rena
     except (TOMLKitError, KeyError, TypeError, ValueError, AttributeError, IndexError, RecursionError):
         # Dotted keys and tables written in pieces defeat the editor in many ways; the caller writes such a file anew.
         return None
-    return next((one for one in (_tidy(made, text), made) if says(one, wanted)), None)
+    return next((one for one in (_tidy(_line_ends(made), text), made) if says(one, wanted)), None)
 
 
 def says(text: str, wanted: Mapping[str, Any]) -> bool:
@@ -88,10 +88,18 @@ def _sync(trail: tuple[str, ...], table: Any, before: Mapping[str, Any], wanted:
             table.append(key, _made((*trail, key), item))
         elif isinstance(item, dict) and isinstance(before[key], dict) and is_entry(item) == is_entry(before[key]):
             if item != before[key] or list(item) != list(before[key]):
-                _sync((*trail, key), table[key], before[key], item)
+                _sync_one((*trail, key), table, before[key], item)
         elif item != before[key] or type(item) is not type(before[key]):
             table[key] = _made((*trail, key), item)
     _arrange(table, before, wanted)
+
+
+def _sync_one(trail: tuple[str, ...], table: Any, before: Mapping[str, Any], wanted: Mapping[str, Any]) -> None:
+    """A table with a heading is changed key by key; one that stands on a line is written anew, its comment kept."""
+    if isinstance(table[trail[-1]], InlineTable):
+        table[trail[-1]] = _made(trail, wanted)
+    else:
+        _sync(trail, table[trail[-1]], before, wanted)
 
 
 def _arrange(table: Any, before: Mapping[str, Any], wanted: Mapping[str, Any]) -> None:
@@ -130,7 +138,11 @@ def _renamed(data: Mapping[str, Any], trail: Sequence[str], names: Mapping[str, 
 
 def _made(trail: tuple[str, ...], item: Any) -> Any:
     if not _is_table(trail, item):
-        return tomlkit.value(_inline(item))
+        made = tomlkit.value(_inline(item))
+        if isinstance(made, InlineTable) and not made.as_string().endswith(" }"):
+            # Reading a date takes the space behind it away.
+            made.value.append(None, Whitespace(" "))
+        return made
     tables = [key for key, inner in item.items() if _is_table((*trail, key), inner)]
     table = tomlkit.table(is_super_table=bool(tables) and len(tables) == len(item))
     for key in sorted(item, key=lambda key: key in tables):
@@ -160,6 +172,11 @@ def _lines(text: str) -> list[str]:
 def _with_end(text: str) -> str:
     line = "\r\n" if "\r\n" in text else "\n"
     return f"{text.rstrip()}{line}{line}{END}{line}"
+
+
+def _line_ends(made: str) -> str:
+    """Line ends of one kind: new lines come with the short one, whatever the file has."""
+    return re.sub("(?<!\r)\n", "\r\n", made) if "\r\n" in made else made
 
 
 def _tidy(made: str, text: str) -> str:
