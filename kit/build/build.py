@@ -18,7 +18,7 @@ from pathlib import Path
 from typing import Any
 
 from kit.build.changes import Report, compare
-from kit.build.doubt import sample
+from kit.build.doubt import read_give_or_take, sample
 from kit.build.graph import Graph, Outcome, Place
 from kit.build.inputs import Values, assemble, cell_path, kind_of, split_cell, take_in
 from kit.build.places import demo_file, free_name, open_file, remember
@@ -28,6 +28,7 @@ from kit.checks import Check, Verdict, count_verdicts
 from kit.kinds import Asks, Basis, Count, In, Rows, Unreadable
 from kit.showing import CURRENCIES, Prefs, System
 from kit.stages import STAGES
+from kit.workshop import ReadError
 
 __all__ = ["Build", "Worked", "graph_without"]
 
@@ -229,6 +230,29 @@ class Build:
         """The build on samples of every doubtful entry."""
         return sample(self.graph, self.now.values, self.now.entries, count=count, seed=seed)
 
+    def fault(self, path: str) -> str:
+        """Why an entry cannot be used as it stands, in one sentence; "" when it can."""
+        kind, entry, value = kind_of(self.graph, path), self._entry(path), self.now.values.cells.get(path)
+        if isinstance(value, Unreadable):
+            return value.why
+        if value is not None and kind is not None and (why := kind.check(value)[1]):
+            return why
+        if entry is not None and entry.give_or_take and isinstance(kind, In):
+            try:
+                read_give_or_take(entry.give_or_take, kind)
+            except ReadError as error:
+                return f"give or take: {error}"
+        return ""
+
+    def clash(self, path: str) -> str:
+        """What the calculator of an entry says against it together with the others, or ""."""
+        cell = split_cell(path)
+        place = self.graph.places.get(cell.path)
+        outcome = self.now.outcomes[place.node] if place is not None else None
+        if place is None or outcome is None or outcome.fault is None:
+            return ""
+        return outcome.fault.faults.get(f"{place.name}: [{cell.row}].{cell.column}" if cell.column else place.name, "")
+
     # -- trying ---------------------------------------------------------------------------------
 
     def enter(self, path: str, text: str, **about: Any) -> None:
@@ -299,12 +323,12 @@ class Build:
     def commit(self, why: str = "", who: str = "") -> Saved:
         """Write what is tried to the record; what cannot be read is refused beforehand.
 
-        Raises ValueError naming the entries that cannot be read yet.  The result
+        Raises ValueError naming the entries that cannot be used.  The result
         says what was written and which entries met a conflict.
         """
-        wrong = [p for p, v in self.now.values.cells.items() if isinstance(v, Unreadable) and p in self._tried]
+        wrong = [f"{path}: {why}" for path in self._tried if (why := self.fault(path))]
         if wrong:
-            raise ValueError(f"nothing was recorded: {', '.join(wrong)} cannot be read yet")
+            raise ValueError(f"nothing was written, because of {'; '.join(wrong)}")
         if self.copy_to is not None:
             self.record = self.record.copy_to(self.copy_to)
             self.copy_to = None

@@ -133,7 +133,7 @@ class EntryBox:
 
     def _message(self, entry: Any, value: Any) -> str:
         build, said = self.page.build, []
-        fault = self._fault(value)
+        fault = build.fault(self.path) or build.clash(self.path)
         if fault:
             return f"<div class='br-page br-bad' role='alert'>✗ {escape(fault)}</div>"
         if entry is not None and is_quantity(value):
@@ -151,23 +151,6 @@ class EntryBox:
         if entry is None and self.place is not None and self.place.required:
             said.insert(0, "○ still open")
         return f"<div class='br-page br-quiet' role='status'>{escape('; '.join(said))}</div>" if said else ""
-
-    def _fault(self, value: Any) -> str:
-        if isinstance(value, Unreadable):
-            return value.why
-        cell = split_cell(self.path)
-        place = self.page.build.graph.places.get(cell.path)
-        if place is None:
-            return ""
-        if value is not None:
-            why = self.kind.check(value)[1]
-            if why is not None:
-                return why
-        outcome = self.page.build.now.outcomes[place.node]
-        if outcome.fault is None:
-            return ""
-        named = f"{place.name}: [{cell.row}].{cell.column}" if cell.column else place.name
-        return outcome.fault.faults.get(named, "")
 
 
 def _declared_entry(page: Page, path: str) -> Entry | None:

@@ -327,13 +327,21 @@ class RecordBox(View):
             tooltip="",
         )
         self.write = W.Button(description="Write to the record", layout=W.Layout(width="auto"), tooltip="")
+        self.again = W.Button(description="Read the record again", layout=W.Layout(width="auto"), tooltip="")
+        self.again.on_click(lambda _: page.act(lambda: None))
         self.back = W.Button(description="Put everything back", layout=W.Layout(width="auto"), tooltip="")
-        self.write.on_click(lambda _: page.act(self._write))
+        self.write.on_click(lambda _: self._write_now())
         self.back.on_click(lambda _: page.act(page.build.put_back))
         self.out = W.HTML(tooltip="")
         self.said = ""
-        buttons = W.Box([self.note, self.write, self.back], layout=W.Layout(flex_flow="row wrap", width="100%"))
+        buttons = W.Box(
+            [self.note, self.write, self.back, self.again], layout=W.Layout(flex_flow="row wrap", width="100%")
+        )
         super().__init__(page, [self.out, buttons])
+
+    def _write_now(self) -> None:
+        self.said = ""
+        self.page.act(self._write)
 
     def _write(self) -> None:
         build = self.page.build
