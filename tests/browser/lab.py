@@ -147,7 +147,13 @@ class Lab:
             "JUPYTERLAB_SETTINGS_DIR": "settings", "JUPYTERLAB_WORKSPACES_DIR": "workspaces", "IPYTHONDIR": "ipython",
         }
         folders = {name: str(self._state / folder) for name, folder in own.items()}
-        return {**os.environ, **folders, "PYTHONPATH": str(self.project)}
+        builds = {"RECKONER_BUILDS": str(self.builds)}
+        return {**os.environ, **folders, **builds, "PYTHONPATH": str(self.project)}
+
+    @property
+    def builds(self) -> Path:
+        """Where what is recorded in the notebooks lands."""
+        return self.project / "notebooks" / "my_builds"
 
     def _wait(self, seconds: float) -> None:
         end = time.monotonic() + seconds
