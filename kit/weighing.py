@@ -1,0 +1,130 @@
+"""What a raft weighs, at fitting and wet through, and where its centre of gravity is."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Annotated, Any
+
+import numpy as np
+
+from kit.calculator import calculator, require, result
+from kit.floats import Ballast, FloatBody, check_floats, columns, float_table
+from kit.handed import Part
+from kit.kinds import In, Out, Rows, Text
+from kit.quantities import Q, Quantity
+
+__all__ = ["RaftWeight", "Weighed", "weigh"]
+
+
+@result
+class Weighed:
+    """One thing on the raft: its mass at fitting and its moments about the middle of the deck."""
+
+    name: Annotated[str, Text("part", "deck boards")]
+    mass: Annotated[Quantity, Out("kg", "mass at fitting")]
+    moment_x: Annotated[Quantity, Out("kg*m", "moment towards the named end")]
+    moment_y: Annotated[Quantity, Out("kg*m", "moment to the right")]
+
+
+@result
+class RaftWeight:
+    """Mass and centre of the whole raft, at fitting and wet through."""
+
+    mass: Annotated[Quantity, Out("kg", "whole mass at fitting", rounding="up")]
+    x: Annotated[Quantity, Out("m", "x of the centre of gravity")]
+    y: Annotated[Quantity, Out("m", "y of the centre of gravity")]
+    z: Annotated[Quantity, Out("m", "z of the centre of gravity")]
+    wet_mass: Annotated[Quantity, Out("kg", "whole mass wet through, with growth", rounding="up")]
+    wet_x: Annotated[Quantity, Out("m", "x of the centre of gravity, wet")]
+    wet_y: Annotated[Quantity, Out("m", "y of the centre of gravity, wet")]
+    wet_z: Annotated[Quantity, Out("m", "z of the centre of gravity, wet")]
+    parts_mass: Annotated[Quantity, Out("kg", "mass of the parts, without floats and ballast")]
+    floats_mass: Annotated[Quantity, Out("kg", "mass of the floats")]
+    ballast_mass: Annotated[Quantity, Out("kg", "mass of the ballast placed")]
+    foam: Annotated[Quantity, Out("m^3", "foam in the floats", resolution=0.01, rounding="up")]
+    moment_x: Annotated[Quantity, Out("kg*m", "moment towards the named end, ballast left out")]
+    moment_y: Annotated[Quantity, Out("kg*m", "moment to the right, ballast left out")]
+    resting: Annotated[Quantity, Out("percent", "share of the mass that is allowances")]
+    weighed: Annotated[tuple[Weighed, ...], Rows("part by part")]
+
+
+@calculator("kit")
+def weigh(
+    *,
+    parts: Annotated[Sequence[Part], Rows("parts that the floats carry", least=0, most=500)],
+    floats: Annotated[Sequence[FloatBody], Rows("floats", least=1, most=40)],
+    ballast: Annotated[Sequence[Ballast], Rows("ballast placed", least=0, most=40)] = (),
+    growth: Annotated[Quantity, In(
+        "kg", "weed and slime on the floats after a season", 25, ge=0, le=5000,
+        find="scrape a square metre of a neighbour's float and weigh it")] = Q(0, "kg"),
+) -> RaftWeight:
+    """Mass and centre of everything that floats, at fitting and wet through.
+
+    Sums of mass and of mass times place over parts, floats and ballast.  Growth
+    sits where the floats are.  People, snow and water on deck are left out: they
+    are load cases.
+
+    >>> deck = Part(name="deck", mass=Q(100, "kg"), x=Q(0, "m"), y=Q(0, "m"), z=Q(0.1, "m"))
+    >>> tube = FloatBody(name="port", diameter=Q(500, "mm"), length=Q(3, "m"), z=Q(-0.26, "m"),
+    ...                  mass_per_metre=Q(22.25, "kg/m"))
+    >>> print(f"{weigh(parts=[deck], floats=[tube]).mass:.1f~P}")
+    166.8 kg
+    """
+    check_floats(floats)
+    table = float_table(floats)
+    float_places = columns(floats, x="m", y="m", z="m")
+    dry = [_group(parts, "mass"), (table.dry, *float_places), _group(ballast, "mass")]
+    each = _grown(table.wet, growth)
+    wet = [_group(parts, "wet_mass"), (each, *float_places), _group(ballast, "mass")]
+    mass, *moments = _sums(dry)
+    wet_mass, *wet_moments = _sums(wet)
+    require(np.all(mass > Q(0, "kg")), "everything together weighs nothing; enter the masses of the floats", "floats")
+    before = _sums(dry[:2])
+    allowed = _sums([_group([p for p in parts if p.allowance], "mass")])[0]
+    return RaftWeight(
+        mass=mass, wet_mass=wet_mass, parts_mass=_sums(dry[:1])[0], floats_mass=table.dry.sum(axis=0),
+        ballast_mass=_sums(dry[2:])[0], foam=table.foam.sum(axis=0).to("m^3"),
+        moment_x=before[1], moment_y=before[2], resting=(allowed / mass).to("percent"),
+        weighed=tuple(_weighed(parts, floats, table.dry, ballast)),
+        **{axis: moment / mass for axis, moment in zip("xyz", moments, strict=True)},
+        **{f"wet_{axis}": moment / wet_mass for axis, moment in zip("xyz", wet_moments, strict=True)},
+    )
+
+
+def _group(rows: Sequence[Any], mass: str) -> tuple[Any, ...]:
+    """Mass and place of rows; a wet mass that is left out is the mass at fitting."""
+    if not rows:
+        return tuple(Q(np.zeros(0), text) for text in ("kg", "m", "m", "m"))
+    masses, *places = columns(rows, mass="kg", x="m", y="m", z="m")
+    if mass == "wet_mass":
+        wet = columns(rows, wet_mass="kg")[0]
+        given = np.array([one.wet_mass is not None for one in rows]).reshape((-1,) + (1,) * (wet.ndim - 1))
+        masses = Q(np.where(given, wet.m_as("kg"), masses.m_as("kg")), "kg")
+    return (masses, *places)
+
+
+def _grown(wet: Any, growth: Quantity) -> Any:
+    """Growth shared over the floats alike."""
+    share = growth / wet.shape[0]
+    return wet + share if wet.ndim > 1 or not np.ndim(share.magnitude) else wet[:, None] + share
+
+
+def _sums(groups: Sequence[tuple[Any, ...]]) -> tuple[Any, ...]:
+    mass: Any = Q(0, "kg")
+    moments: list[Any] = [Q(0, "kg*m")] * 3
+    for masses, *places in groups:
+        mass = mass + masses.sum(axis=0)
+        for n, place in enumerate(places):
+            if masses.ndim > place.ndim:
+                place = place[:, None]
+            moments[n] = moments[n] + (masses * place).sum(axis=0)
+    return (mass, *moments)
+
+
+def _weighed(
+    parts: Sequence[Part], floats: Sequence[FloatBody], dry: Any, ballast: Sequence[Ballast]
+) -> Any:
+    masses: list[tuple[Any, Any]] = [(p, p.mass) for p in parts]
+    masses += [*zip(floats, dry, strict=True), *((b, b.mass) for b in ballast)]
+    for one, mass in masses:
+        yield Weighed(name=one.name, mass=mass, moment_x=mass * one.x, moment_y=mass * one.y)
