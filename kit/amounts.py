@@ -19,7 +19,7 @@ from kit.workshop import Prefs, ReadError, read, read_any, show, write
 if TYPE_CHECKING:
     from hypothesis.strategies import SearchStrategy
 
-__all__ = ["BASES", "Basis", "In", "Out", "Rounding", "Unreadable", "brief", "clip"]
+__all__ = ["BASES", "Basis", "In", "Out", "Rounding", "Unreadable", "brief", "clip", "some_of"]
 
 Basis = Literal["measured", "data sheet", "handbook", "common practice", "estimate"]
 BASES: tuple[Basis, ...] = ("measured", "data sheet", "handbook", "common practice", "estimate")
@@ -120,7 +120,7 @@ class In:
             return Quantity(np.where(good, values, np.nan), given.units), None
         outside = int(values.size - np.count_nonzero(good))
         first = self._refusal(Quantity(float(values[~good].flat[0]), given.units))
-        return given, f"{outside} of {values.size} values {'is' if outside == 1 else 'are'} not allowed; the first: {first}"
+        return given, f"{some_of(outside, values.size)} not allowed; the first: {first}"
 
     def _given(self, value: Any) -> Quantity:
         """The value as a quantity of this kind, or a ReadError."""
@@ -276,6 +276,11 @@ def brief(value: Any) -> str:
     if isinstance(value, _OURS) and np.ndim(value.magnitude) == 0:
         return _plain(adopt(value))
     return clip(repr(value))
+
+
+def some_of(some: int, of: int) -> str:
+    """How many of how many, as the head of a sentence: "1 of 3 values is"."""
+    return f"{some} of {of} values {'is' if some == 1 else 'are'}"
 
 
 def _share_outside(magnitude: Any, span: tuple[float, float]) -> float:

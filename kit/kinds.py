@@ -24,7 +24,7 @@ from typing import TYPE_CHECKING, Any, Protocol
 
 import numpy as np
 
-from kit.amounts import BASES, Basis, In, Out, Unreadable, brief, clip
+from kit.amounts import BASES, Basis, In, Out, Unreadable, brief, clip, some_of
 from kit.quantities import Q, UnitError, adopt, is_quantity
 from kit.sampling import is_sampling
 from kit.workshop import Prefs, show
@@ -94,8 +94,7 @@ class Count:
         if not given.size:
             return value, f"there is no value in it; write {self.example}"
         first = self._refusal(float(given[~good].flat[0]), bool(whole[~good].flat[0]))
-        outside = int((~good).sum())
-        return value, f"{outside} of {given.size} values {'is' if outside == 1 else 'are'} not allowed; the first: {first}"
+        return value, f"{some_of(int((~good).sum()), given.size)} not allowed; the first: {first}"
 
     def _refusal(self, value: Any, whole: bool) -> str:
         given = f"{value:.12g}" if isinstance(value, float) else brief(value)

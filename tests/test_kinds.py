@@ -165,7 +165,7 @@ def test_hostile_text_is_quoted_shortly_and_escaped() -> None:
     """A long or unprintable text cannot flood or fool a message."""
     for kind in (WIDTH, JOISTS, WATER, NAME, CHILDREN):
         for text in ("x" * 5000, "5\x1b[2J mm", "５ mm", "\u202emm 5"):
-            made, reason = kind.check(text)
+            _, reason = kind.check(text)
             if reason is not None:
                 assert len(reason) < 220
                 assert reason.isprintable()
@@ -432,7 +432,7 @@ def test_random_tables_are_tables(rows: Any) -> None:
 
 
 def test_a_result_that_does_not_exist_says_so() -> None:
-    """nan and None are shown in the words of the declaration."""
+    """Both nan and None are shown in the words of the declaration."""
     angle = Out("deg", "balance angle", absent="the lid never balances")
 
     assert angle.show(Q(float("nan"), "deg")) == "the lid never balances"
