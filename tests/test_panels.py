@@ -161,7 +161,8 @@ def test_samples_of_a_panel_agree_with_one_by_one():
     def one(pick):
         return lid(
             width=pick([540, 550, 560], "mm"), thickness=pick([25, 26, 27], "mm"),
-            rough_width=pick([118, 110, 120], "mm"), fitting_moisture=pick([11, 12, 15], "percent"), face=pick([3, 2, 4], "mm"),
+            rough_width=pick([118, 110, 120], "mm"), face=pick([3, 2, 4], "mm"),
+            fitting_moisture=pick([11, 12, 15], "percent"),
             battens=[batten("hinge", 120, length=pick([490, 500, 520], "mm"))],
             fittings=[Fitting(name="handle", mass=pick([0.2, 0.3, 0.4], "kg"), place=pick([600, 610, 620], "mm"))])
 
