@@ -27,7 +27,7 @@ STATES: tuple[StateName, ...] = get_args(StateName)
 
 # What a row may say once for all of its cells.
 ROW_SPEAKS = ("basis", "source", "note", "date")
-# Words with a meaning of their own in a record: no input or column may be called one of them.
+# Words with a meaning of their own in a row: no column may be called one of them, and no input `value` or `rows`.
 RESERVED = frozenset({"value", "give_or_take", "shared", "rows", *ROW_SPEAKS})
 # Tables at the top of a record that are not stages.
 TOP = frozenset({"schema", "build", "states"})
@@ -213,8 +213,8 @@ def _names_fault(place: Place) -> str | None:
     for name in (*place.names, *([place.column] if place.column else [])):
         if not _NAME.match(name) or len(name) > 60:
             return f"'{clipped(name)}' is no name of an input; letters, digits and _ make one, such as board_width"
-        if name in RESERVED:
-            return f"'{name}' has a meaning of its own in a record; call the input something else"
+        if name in ("value", "rows") or (name == place.column and name in RESERVED):
+            return f"'{name}' has a meaning of its own there; call it something else"
     return None
 
 

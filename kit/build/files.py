@@ -37,7 +37,7 @@ def read_whole(file: Path) -> tuple[bytes, os.stat_result]:
         if about.st_size > LARGEST:
             raise RecordError(f"{file} has {about.st_size} bytes; no record is larger than {LARGEST}")
         return file.read_bytes(), about
-    except FileNotFoundError:
+    except (FileNotFoundError, NotADirectoryError):
         if file.parent.is_dir():
             raise RecordError(f"there is no record {file}; it may have been moved, renamed or deleted") from None
         raise RecordError(f"there is no folder {file.parent}, so there is no record {file.name} in it") from None

@@ -147,6 +147,11 @@ class Merge:
         return names if names or is_marker(group) or (not group and table.count(".") == 2) else None
 
     def _rename(self, change: RowsChange) -> bool:
+        """Give rows their new names; False, with a conflict noted, when the table cannot be changed so."""
+        refused = self._why_not((*split_path(change.table).names, ""), {})
+        if refused is not None:
+            self.conflicts.append(Conflict(change.table, change.rows, change.seen, refused, what="rows"))
+            return False
         rows = self.rows(change.table) or ()
         others = set(rows) - set(change.renamed)
         if not set(change.renamed) <= set(rows) or others & set(change.renamed.values()):

@@ -67,6 +67,13 @@ def _same(one: Any, other: Any) -> bool:
     return type(one) is type(other) and (one == other or (one != one and other != other))
 
 
+def _in_order(one: Any, other: Any) -> bool:
+    """True when two values are the same and so is the order of all keys in them."""
+    if isinstance(one, dict) and isinstance(other, dict):
+        return list(one) == list(other) and all(_in_order(inner, other[key]) for key, inner in one.items())
+    return bool(one == other)
+
+
 def _is_table(trail: tuple[str, ...], item: object) -> bool:
     """True for what gets a heading of its own; a state stands on one line."""
     return is_group(item) and (len(trail) < 2 or trail[0] != "states")
@@ -87,7 +94,7 @@ def _sync(trail: tuple[str, ...], table: Any, before: Mapping[str, Any], wanted:
         if key not in before:
             table.append(key, _made((*trail, key), item))
         elif isinstance(item, dict) and isinstance(before[key], dict) and is_entry(item) == is_entry(before[key]):
-            if item != before[key] or list(item) != list(before[key]):
+            if not _in_order(item, before[key]):
                 _sync_one((*trail, key), table, before[key], item)
         elif item != before[key] or type(item) is not type(before[key]):
             table[key] = _made((*trail, key), item)
@@ -180,21 +187,33 @@ def _line_ends(made: str) -> str:
 
 
 def _tidy(made: str, text: str) -> str:
-    """One blank line before every heading, where that was so in the text as it was."""
+    """One blank line before every heading, and none below the comment above it, where that was so before."""
     if _has_tight_heading(text):
         return made
+    titles = {above.strip() for above, line in pairwise(text.split("\n")) if _is_heading(line) and _is_comment(above)}
     lines: list[str] = []
     for line in _lines(made):
-        if line.lstrip().startswith("[") and lines and lines[-1].strip() and not lines[-1].lstrip().startswith("#"):
-            lines.append(line[len(line.rstrip()):])
+        if _is_heading(line) and len(lines) > 1:
+            if not lines[-1].strip() and lines[-2].strip() in titles:
+                lines.pop()
+            elif lines[-1].strip() and not _is_comment(lines[-1]):
+                lines.append(line[len(line.rstrip()):])
         if line.strip() or not lines or lines[-1].strip() or "\n\n\n" in text or "\n\r\n\r\n" in text:
             lines.append(line)
     return "".join(lines)
 
 
 def _has_tight_heading(text: str) -> bool:
-    lines = [line.strip() for line in text.split("\n")]
-    return any(line.startswith("[") and above and not above.startswith("#") for above, line in pairwise(lines))
+    pairs = pairwise(text.split("\n"))
+    return any(_is_heading(line) and above.strip() and not _is_comment(above) for above, line in pairs)
+
+
+def _is_heading(line: str) -> bool:
+    return line.lstrip().startswith("[")
+
+
+def _is_comment(line: str) -> bool:
+    return line.lstrip().startswith("#")
 
 
 # -- writing anew -----------------------------------------------------------------------------------
