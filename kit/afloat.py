@@ -14,11 +14,25 @@ from kit.handed import along
 from kit.kinds import Asks, In, Out, Rows, Says, Text, YesNo
 from kit.loading import corners, judged, nominal, raft_of, si, tops
 from kit.quantities import Q, Quantity
-from kit.spacing_of_floats import gaps
+from kit.spacing_of_floats import gaps, half_sizes
 
-__all__ = ["Afloat", "afloat"]
+__all__ = ["Afloat", "Outline", "afloat"]
 
 _NO_REST = "it does not come to rest"
+
+
+@result
+class Outline:
+    """The box around a float, for drawings."""
+
+    name: Annotated[str, Text("float", "port outer")]
+    shape: Annotated[str, Says("round tube or box")]
+    x_low: Annotated[Quantity, Out("m", "its end towards the other end")]
+    x_high: Annotated[Quantity, Out("m", "its end towards the named end")]
+    y_low: Annotated[Quantity, Out("m", "its left side")]
+    y_high: Annotated[Quantity, Out("m", "its right side")]
+    z_low: Annotated[Quantity, Out("m", "its underside")]
+    z_high: Annotated[Quantity, Out("m", "its top")]
 
 
 @result
@@ -48,6 +62,7 @@ class Afloat:
     stiffness_y: Annotated[Quantity, Out("m", "metacentric height across (GM)", rounding="down", absent=_NO_REST)]
     sinkage: Annotated[Quantity, Out("kg/m", "load that sinks it by a length", absent=_NO_REST)]
     floats_gap: Annotated[Quantity, Out("mm", "least gap between two floats", absent="there is one float")]
+    outlines: Annotated[tuple[Outline, ...], Rows("floats in plan and section")]
     carried: Annotated[Check, Asks("the floats carry it", "archimedes", hazard=True)]
     comes_to_rest: Annotated[Check, Asks("it comes to rest upright", "archimedes", hazard=True)]
     level: Annotated[Check, Asks("it lies level", "level-pack")]
@@ -115,13 +130,20 @@ def afloat(
         radius_x=out(one.metacentric_x + one.height_g, "m"), radius_y=out(one.metacentric_y + one.height_g, "m"),
         stiffness_x=out(one.metacentric_x, "m"), stiffness_y=out(one.metacentric_y, "m"),
         sinkage=out(one.waterplane * raft.density, "kg/m"), floats_gap=between,
-        carried=at_most(mass, carried),
+        outlines=tuple(_outline(one) for one in floats), carried=at_most(mass, carried),
         comes_to_rest=when_at_rest(lambda: at_least(out(one.metacentric_least, "m"), Q(0, "m"))),
         level=when_at_rest(lambda: at_most(slope, level_within)),
         dry_deck=when_at_rest(lambda: at_least(edge, wanted)),
         no_overlap=at_least(between, Q(0, "mm"), share=False) if len(floats) > 1 else does_not_apply("one float"),
         no_head_trap=_head_trap(floats, trapped, gaps_closed),
     )
+
+
+def _outline(one: FloatBody) -> Outline:
+    half = half_sizes(one)
+    box = {f"{axis}_{side}": getattr(one, axis) + sign * size for axis, size in zip("xyz", half, strict=True)
+           for side, sign in (("low", -1), ("high", 1))}
+    return Outline(name=one.name, shape=one.shape, **box)
 
 
 def _head_trap(floats: Sequence[FloatBody], trapped: Quantity, closed: bool) -> Check:

@@ -84,12 +84,13 @@ class Attitude:
         return Attitude(*(np.asarray(getattr(self, f.name)).reshape(shape) for f in fields(self)))
 
 
-def settle(bodies: Compartments, density: Array, load: Load, samples: int = 1) -> Attitude:
+def settle(bodies: Compartments, density: Array, load: Load, samples: int = 1, *, scan: bool = True) -> Attitude:
     """Where each case comes to rest, started level.
 
     `load` is flat over (cases, samples), samples last; `density` and every
     compartment have `samples` columns or one.  Cases are worked in chunks so
-    that the working set stays in the processor's cache.
+    that the working set stays in the processor's cache.  Without `scan` a case
+    that does not come to rest is UNSOLVED, never said to turn over.
     """
     cases = load.mass.size
     flat = np.arange(cases)
@@ -99,13 +100,13 @@ def settle(bodies: Compartments, density: Array, load: Load, samples: int = 1) -
         column = which % samples
         here = bodies.of_cases(column)
         water = density[column] if density.size > 1 else np.broadcast_to(density, which.shape)
-        parts.append(_settle(here, water, load.of_cases(which)))
+        parts.append(_settle(here, water, load.of_cases(which), scan))
     if len(parts) == 1:
         return parts[0]
     return Attitude(*(np.concatenate([getattr(p, f.name) for p in parts]) for f in fields(Attitude)))
 
 
-def _settle(bodies: Compartments, density: Array, load: Load) -> Attitude:
+def _settle(bodies: Compartments, density: Array, load: Load, scan: bool) -> Attitude:
     holds = density * (load.share * bodies.volumes).sum(axis=0)
     known = np.isfinite(holds + load.mass + load.x + load.y + load.z)
     state = np.where(known & (load.mass >= holds), SINKS, UNSOLVED)
@@ -117,7 +118,7 @@ def _settle(bodies: Compartments, density: Array, load: Load) -> Attitude:
     depth[todo] = (low + (high - low) * np.divide(load.mass, holds, where=holds > 0, out=np.zeros_like(holds)))[todo]
     reached = _descend(bodies, density, load, todo, depth, level)
     state[reached] = AFLOAT
-    for case in np.setdiff1d(todo, reached):
+    for case in np.setdiff1d(todo, reached) if scan else ():
         state[case] = _by_scan(bodies, density, load, int(case), depth, level)
     good = np.flatnonzero(state == AFLOAT)
     return _described(bodies, density, load, state, depth, level, good)

@@ -12,7 +12,7 @@ from kit.floats import FloatBody
 from kit.quantities import Q, Quantity
 from kit.sources import read_facts
 
-__all__ = ["gaps"]
+__all__ = ["gaps", "half_sizes"]
 
 
 def gaps(floats: Sequence[FloatBody]) -> tuple[Quantity, Quantity]:
@@ -43,8 +43,8 @@ def _fold(pick: Any, values: Any) -> Any:
     return first
 
 
-def _half(one: FloatBody) -> tuple[Quantity, Quantity, Quantity]:
-    """Half sizes along x, y, z."""
+def half_sizes(one: FloatBody) -> tuple[Quantity, Quantity, Quantity]:
+    """Half the sizes of a float along x, y and z."""
     wide, high = (one.diameter, one.diameter) if one.shape == "round tube" else (one.width, one.height)
     assert wide is not None and high is not None
     sides = (one.length / 2, wide / 2) if one.direction == "lengthwise" else (wide / 2, one.length / 2)
@@ -52,7 +52,7 @@ def _half(one: FloatBody) -> tuple[Quantity, Quantity, Quantity]:
 
 
 def _gap(one: FloatBody, other: FloatBody) -> Any:
-    a, b = _half(one), _half(other)
+    a, b = half_sizes(one), half_sizes(other)
     apart = [abs(getattr(one, axis) - getattr(other, axis)) for axis in "xyz"]
     clear = [(d - p - q).to("mm") for d, p, q in zip(apart, a, b, strict=True)]
     if one.shape == other.shape == "round tube" and one.direction == other.direction:

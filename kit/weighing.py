@@ -41,11 +41,16 @@ class RaftWeight:
     parts_mass: Annotated[Quantity, Out("kg", "mass of the parts, without floats and ballast")]
     floats_mass: Annotated[Quantity, Out("kg", "mass of the floats")]
     ballast_mass: Annotated[Quantity, Out("kg", "mass of the ballast placed")]
+    load: Annotated[Quantity, Out("kg", "mass of everything but the floats, wet through", rounding="up")]
+    load_z: Annotated[Quantity, Out("m", "z of the centre of that mass")]
+    tubes_length: Annotated[Quantity, Out("m", "round tube in the floats", rounding="up")]
+    discs: Annotated[Quantity, Out("1", "end caps and bulkheads in the floats", rounding="up")]
     foam: Annotated[Quantity, Out("m^3", "foam in the floats", resolution=0.01, rounding="up")]
     moment_x: Annotated[Quantity, Out("kg*m", "moment towards the named end, ballast left out")]
     moment_y: Annotated[Quantity, Out("kg*m", "moment to the right, ballast left out")]
     resting: Annotated[Quantity, Out("percent", "share of the mass that is allowances")]
     weighed: Annotated[tuple[Weighed, ...], Rows("part by part")]
+    as_parts: Annotated[tuple[Part, ...], Rows("floats and ballast as parts")]
 
 
 @calculator("kit")
@@ -81,11 +86,16 @@ def weigh(
     require(np.all(mass > Q(0, "kg")), "everything together weighs nothing; enter the masses of the floats", "floats")
     before = _sums(dry[:2])
     allowed = _sums([_group([p for p in parts if p.allowance], "mass")])[0]
+    load, *load_moments = _sums([wet[0], wet[2]])
     return RaftWeight(
         mass=mass, wet_mass=wet_mass, parts_mass=_sums(dry[:1])[0], floats_mass=table.dry.sum(axis=0),
         ballast_mass=_sums(dry[2:])[0], foam=table.foam.sum(axis=0).to("m^3"),
+        load=load, load_z=load_moments[2] / (load + Q(1e-9, "kg")),
+        tubes_length=sum((f.length for f in floats if f.shape == "round tube"), Q(0, "m")),
+        discs=Q(sum(f.cells + 1 for f in floats if f.shape == "round tube")),
         moment_x=before[1], moment_y=before[2], resting=(allowed / mass).to("percent"),
         weighed=tuple(_weighed(parts, floats, table.dry, ballast)),
+        as_parts=tuple(_as_parts(floats, table.dry, each, ballast)),
         **{axis: moment / mass for axis, moment in zip("xyz", moments, strict=True)},
         **{f"wet_{axis}": moment / wet_mass for axis, moment in zip("xyz", wet_moments, strict=True)},
     )
@@ -128,3 +138,10 @@ def _weighed(
     masses += [*zip(floats, dry, strict=True), *((b, b.mass) for b in ballast)]
     for one, mass in masses:
         yield Weighed(name=one.name, mass=mass, moment_x=mass * one.x, moment_y=mass * one.y)
+
+
+def _as_parts(floats: Sequence[FloatBody], dry: Any, wet: Any, ballast: Sequence[Ballast]) -> Any:
+    for one, mass, soaked in zip(floats, dry, wet, strict=True):
+        yield Part(name=one.name, mass=mass, x=one.x, y=one.y, z=one.z, wet_mass=soaked)
+    for heavy in ballast:
+        yield Part(name=heavy.name, mass=heavy.mass, x=heavy.x, y=heavy.y, z=heavy.z)

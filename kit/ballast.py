@@ -1,0 +1,119 @@
+"""Ballast that levels a raft: the least mass in the places there are."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Annotated, Any
+
+import numpy as np
+
+from kit.calculator import calculator, result, row
+from kit.checks import Check, at_most
+from kit.floats import Ballast, columns
+from kit.handed import along
+from kit.kinds import Asks, In, Out, Rows, Text
+from kit.loading import nominal
+from kit.quantities import Q, Quantity
+
+__all__ = ["BallastPlace", "Levelled", "PlaceFilled", "ballast"]
+
+
+@row
+class BallastPlace:
+    """A place where ballast may go."""
+
+    name: Annotated[str, Text("place", "under the deck, other end, left")]
+    x: Annotated[Quantity, along("x of its middle", -1.4)]
+    y: Annotated[Quantity, along("y of its middle", -0.8)]
+    z: Annotated[Quantity, along("z of its middle", 0.02)]
+    capacity: Annotated[Quantity, In(
+        "kg", "most it can take", 60, ge=0, le=20_000, find="its volume in litres times 2.2 for paving, 7.8 for steel")]
+
+
+@result
+class PlaceFilled:
+    """What goes into one place."""
+
+    name: Annotated[str, Text("place", "under the deck, other end, left")]
+    mass: Annotated[Quantity, Out("kg", "ballast that goes there")]
+    capacity: Annotated[Quantity, Out("kg", "most it can take")]
+
+
+@result
+class Levelled:
+    """Ballast needed, place by place, and what is left off level."""
+
+    total: Annotated[Quantity, Out("kg", "ballast needed", rounding="up")]
+    left_x: Annotated[Quantity, Out("kg*m", "moment left towards the named end with the ballast needed")]
+    left_y: Annotated[Quantity, Out("kg*m", "moment left to the right with the ballast needed")]
+    placed: Annotated[Quantity, Out("kg", "ballast placed")]
+    placed_left: Annotated[Quantity, Out("kg*m", "moment left in any direction with the ballast placed")]
+    places: Annotated[tuple[PlaceFilled, ...], Rows("ballast, place by place")]
+    can_level: Annotated[Check, Asks("the places can level it", "kit")]
+    placed_levels: Annotated[Check, Asks("the ballast placed levels it", "kit")]
+
+
+@calculator("kit")
+def ballast(
+    *,
+    moment_x: Annotated[Quantity, In("kg*m", "moment towards the named end, ballast left out", 39.3, ge=-1e6, le=1e6)],
+    moment_y: Annotated[Quantity, In("kg*m", "moment to the right, ballast left out", 8.4, ge=-1e6, le=1e6)],
+    places: Annotated[Sequence[BallastPlace], Rows("places for ballast", least=1, most=40)],
+    placed: Annotated[Sequence[Ballast], Rows("ballast placed", least=0, most=40)] = (),
+    within: Annotated[Quantity, In(
+        "kg*m", "moment that may be left", 5, ge=0.01, le=1e5,
+        find="5 kg m tilts a small raft by about a tenth of a degree")] = Q(5, "kg*m"),
+) -> Levelled:
+    """The least mass that brings the centre of gravity over the middle, in places that can only take so much.
+
+    A linear programme: least sum of masses with both moments balanced and each
+    place between empty and full.  Where that cannot be, the best fit and what
+    it leaves.  Moving a part comes before adding one.  With sampled moments the
+    masses are found once, at their means; what is left is worked by sample.
+
+    >>> corner = [BallastPlace(name=f"{x} {y}", x=Q(x, "m"), y=Q(y, "m"), z=Q(0, "m"), capacity=Q(120, "kg"))
+    ...           for x in (1.6, -1.6) for y in (1.0, -1.0)]
+    >>> print(f"{ballast(moment_x=Q(168, 'kg*m'), moment_y=Q(-70, 'kg*m'), places=corner).total:.1f~P}")
+    105.0 kg
+    """
+    x, y, capacity = columns(places, x="m", y="m", capacity="kg")
+    target = np.array([-nominal(moment_x, "kg*m"), -nominal(moment_y, "kg*m")])
+    masses: Any = Q(_least(_middles(x), _middles(y), _middles(capacity), target), "kg")
+    by_row = masses if x.ndim == 1 else masses[:, None]
+    left_x, left_y = moment_x + (by_row * x).sum(axis=0), moment_y + (by_row * y).sum(axis=0)
+    have, place_x, place_y = _placed(placed)
+    still_x, still_y = moment_x + (have * place_x).sum(axis=0), moment_y + (have * place_y).sum(axis=0)
+    left, remaining = (np.sqrt(a**2 + b**2) for a, b in ((left_x, left_y), (still_x, still_y)))
+    return Levelled(
+        total=Q(float(masses.magnitude.sum()), "kg"), left_x=left_x, left_y=left_y, placed=have.sum(axis=0),
+        placed_left=remaining,
+        places=tuple(
+            PlaceFilled(name=place.name, mass=Q(float(mass), "kg"), capacity=place.capacity)
+            for place, mass in zip(places, masses.magnitude, strict=True)),
+        can_level=at_most(left, within),
+        placed_levels=at_most(remaining, within),
+    )
+
+
+def _placed(rows: Sequence[Ballast]) -> tuple[Any, ...]:
+    if rows:
+        return columns(rows, mass="kg", x="m", y="m")
+    return Q(np.zeros(0), "kg"), Q(np.zeros(0), "m"), Q(np.zeros(0), "m")
+
+
+def _middles(values: Any) -> Any:
+    """Means of finite samples, row by row, as plain numbers."""
+    plain = np.asarray(values.magnitude, dtype=float)
+    return plain if plain.ndim == 1 else np.nanmean(plain, axis=1)
+
+
+def _least(x: Any, y: Any, capacity: Any, target: Any) -> Any:
+    """Masses by place in kg, from plain numbers in m and kg."""
+    # Imported here: the solver costs more to load than everything else a raft needs.
+    from scipy.optimize import linprog, lsq_linear
+
+    arms, bounds = np.stack([x, y]), [(0.0, float(most)) for most in capacity]
+    found = linprog(np.ones(len(x)).tolist(), A_eq=arms.tolist(), b_eq=target.tolist(), bounds=bounds, method="highs")
+    if found.status == 0:
+        return np.maximum(np.asarray(found.x, dtype=float), 0.0)
+    return np.clip(lsq_linear(arms, target, bounds=(0.0, np.maximum(capacity, 1e-9))).x, 0.0, capacity)
