@@ -14,7 +14,7 @@ import numpy as np
 
 from kit.calculator import calculator, require, result
 from kit.checks import Check, at_least, at_most, does_not_apply, not_covered
-from kit.kinds import Asks, Choice, Count, In, Out, Rows, Text
+from kit.kinds import Asks, Choice, Count, In, Out, Rows, Says, Text
 from kit.quantities import Q, Quantity, is_quantity
 from kit.timber import SPECIES, Cut, across, moisture, species
 
@@ -60,6 +60,9 @@ class DeckBoards:
     metres: Annotated[Quantity, Out("m", "length of board to buy, waste included", resolution=0.1, rounding="up")]
     top: Annotated[Quantity, Out("m", "deck top above the underside of the frame", resolution=0.001)]
     middle: Annotated[Quantity, Out("m", "middle of the boards above the underside of the frame", resolution=0.001)]
+    board_run: Annotated[Quantity, Out("mm", "deck along the boards, across the joists", resolution=1)]
+    across: Annotated[Quantity, Out("mm", "deck across the boards, along the joists", resolution=1)]
+    section: Annotated[str, Says("section and species of the boards")]
     lines: Annotated[tuple[BoardLine, ...], Rows("boards, running from the first edge")]
     drains: Annotated[Check, Asks("gap stays open for water when the boards are wettest", "practice")]
     fingers: Annotated[Check, Asks("gap too narrow for a finger when the boards are driest", "EN1176-1",
@@ -135,6 +138,7 @@ def deck_boards(
         wet_mass=Q(volume * kind.density(wet_moisture), "kg"),
         metres=Q((count + 2) * run_length * (1 + waste.m_as("")), "m"),
         top=Q(frame_depth + thickness, "m"), middle=Q(frame_depth + thickness / 2, "m"),
+        board_run=run_length, across=over, section=f"{_middle(thickness):.4g} x {_middle(board_width):.4g} mm {timber}",
         lines=_lines(over, count, board_width, edge, even),
         drains=open_gap or at_least(when_wet, least_gap), fingers=open_gap or at_most(when_dry, greatest_gap),
         edge=at_least(edge, least_edge),
@@ -179,9 +183,10 @@ def _lines(over: Quantity, count: Quantity, board: Quantity, edge: Quantity, gap
 class JoistLine:
     """Where the middle of one joist lies."""
 
-    name: Annotated[str, Text("joist, counted from the end opposite the named one", "1")]
+    name: Annotated[str, Text("joist, counted from one end", "1")]
     from_end: Annotated[Quantity, Out("mm", "its middle from that end of the deck", resolution=1)]
-    x: Annotated[Quantity, Out("m", "its middle from the middle of the deck, + to the named end", resolution=0.001)]
+    from_middle: Annotated[Quantity, Out("m", "its middle from the middle of the deck, + to the named end or right",
+                                         resolution=0.001)]
 
 
 @result
@@ -217,8 +222,9 @@ def joist_layout(
 ) -> JoistLayout:
     """Joists at equal centres between two end joists that are set in from the ends.
 
-    spacing = (L - 2 inset) / (joists - 1).  Positions run from the end opposite
-    the named one, never from joist to joist.
+    spacing = (L - 2 inset) / (joists - 1).  Positions run from one end, the one
+    opposite the named end (the left side where boards run across), never from
+    joist to joist.
 
     >>> laid = joist_layout(length=Q(3, "m"), width=Q(2.2, "m"), joists=8, thickness=Q(45, "mm"), inset=Q(60, "mm"))
     >>> print(f"{laid.spacing:.1f~P} centres, {laid.clear:.1f~P} clear")
@@ -244,6 +250,6 @@ def _joist_lines(length: Quantity, inset: Quantity, joists: Any) -> tuple[JoistL
         return ()
     places = np.linspace(first, whole - first, round(_middle(joists)))
     return tuple(
-        JoistLine(name=str(number), from_end=Q(place, "mm"), x=Q((place - whole / 2) / 1000, "m"))
+        JoistLine(name=str(number), from_end=Q(place, "mm"), from_middle=Q((place - whole / 2) / 1000, "m"))
         for number, place in enumerate(places, start=1)
     )

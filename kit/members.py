@@ -13,7 +13,7 @@ from kit.kinds import Count, In, Out, Rows, Text
 from kit.quantities import Q, Quantity
 from kit.timber import SPECIES, moisture, species
 
-__all__ = ["Member", "MemberMass", "Members", "Stock", "members"]
+__all__ = ["Member", "MemberMass", "Members", "Sold", "Stock", "members"]
 
 
 @row
@@ -47,6 +47,17 @@ class MemberMass:
     z: Annotated[Quantity, Out("m", "z of their middle", resolution=0.001)]
 
 
+@row
+class Sold:
+    """How one stock of timber is sold."""
+
+    name: Annotated[str, Text("stock, as the members name it", "frame timber")]
+    length: Annotated[Quantity, In("m", "length of one bought piece", 4.8, ge=0.1, le=20, everyday=(2, 6),
+                                   find="ask the yard")]
+    price: Annotated[Quantity, In("money", "price of one bought piece", 26.5, ge=0, le=1e5, resolution=0.01,
+                                  find="ask the yard")]
+
+
 @result
 class Stock:
     """One section of timber to buy."""
@@ -55,6 +66,8 @@ class Stock:
     section: Annotated[str, Text("section and species", "45 x 120 mm Douglas-fir (coast)", longest=120)]
     metres: Annotated[Quantity, Out("m", "length to buy, waste included", resolution=0.1, rounding="up")]
     pieces: Annotated[Quantity, Out("1", "pieces cut from it", resolution=1)]
+    sold_length: Annotated[Quantity, Out("m", "length of one bought piece", resolution=0.01)]
+    price: Annotated[Quantity, Out("money", "price of one bought piece", resolution=0.01)]
 
 
 @result
@@ -75,6 +88,8 @@ def members(
     pieces: Annotated[Sequence[Member], Rows("members of the frame", least=1, find="one row for equal pieces")],
     fitting_moisture: Annotated[Quantity, moisture("moisture of the wood when it is weighed and fitted", 12)],
     wet_moisture: Annotated[Quantity, moisture("moisture when wet through", 28)],
+    sold: Annotated[Sequence[Sold], Rows("how each stock is sold", find="a stock not listed is reckoned by the metre, "
+                                         "without a price")] = (),
     waste: Annotated[Quantity, In("percent", "waste of timber length", 10, ge=0, le=100, everyday=(5, 25))]
     = Q(10, "percent"),
 ) -> Members:
@@ -97,7 +112,7 @@ def members(
     return Members(
         mass=Q(sum((one.mass for one in rows), Q(0, "kg")), "kg"),
         wet_mass=Q(sum((one.wet_mass for one in rows), Q(0, "kg")), "kg"),
-        volume=Q(sum(volumes, Q(0, "m^3")), "m^3"), by_row=rows, stocks=_stocks(pieces, waste),
+        volume=Q(sum(volumes, Q(0, "m^3")), "m^3"), by_row=rows, stocks=_stocks(pieces, sold, waste),
         notes=tuple(note for kind in kinds.values() for note in kind.remembered("gravity", "gravity_green")),
     )
 
@@ -110,18 +125,26 @@ def _weighed(one: Member, volume: Quantity, fitting: Quantity, wet: Quantity) ->
     )
 
 
-def _stocks(pieces: Sequence[Member], waste: Quantity) -> tuple[Stock, ...]:
+def _stocks(pieces: Sequence[Member], sold: Sequence[Sold], waste: Quantity) -> tuple[Stock, ...]:
     made: dict[str, list[Member]] = {}
     for one in pieces:
         made.setdefault(one.stock, []).append(one)
-    for name, rows in made.items():
-        if len({_section(one) for one in rows}) > 1:
-            why = f"'{name}' is named as the stock of different sections or species; give each its own name"
-            raise InputError("members", {"pieces": why})
-    return tuple(
-        Stock(name=name, section=_section(rows[0]), pieces=Q(sum(np.asarray(one.pieces) for one in rows), "1"),
-              metres=Q(sum((one.pieces * one.length for one in rows), Q(0, "m")) * (1 + waste.m_as("")), "m"))
-        for name, rows in made.items()
+    offers = {one.name: one for one in sold}
+    if strange := [name for name in offers if name not in made]:
+        why = f"no member is cut from '{strange[0]}'; the stocks are {', '.join(made)}"
+        raise InputError("members", {"sold": why})
+    return tuple(_stock(name, rows, offers.get(name), waste) for name, rows in made.items())
+
+
+def _stock(name: str, rows: Sequence[Member], offer: Sold | None, waste: Quantity) -> Stock:
+    if len({_section(one) for one in rows}) > 1:
+        why = f"'{name}' is named as the stock of different sections or species; give each its own name"
+        raise InputError("members", {"pieces": why})
+    metres = Q(sum((one.pieces * one.length for one in rows), Q(0, "m")) * (1 + waste.m_as("")), "m")
+    return Stock(
+        name=name, section=_section(rows[0]), pieces=Q(sum(np.asarray(one.pieces) for one in rows), "1"), metres=metres,
+        sold_length=Q(1, "m") if offer is None else offer.length,
+        price=Q(0, "money") if offer is None else offer.price,
     )
 
 
