@@ -7,13 +7,13 @@ from typing import Annotated, Any, Literal
 import numpy as np
 
 from kit import lid_swing, struts
-from kit.calculator import applies, calculator, require, result
+from kit.calculator import applies, calculator, result
 from kit.checks import Check, at_least, at_most
 from kit.kinds import Asks, Choice, Count, In, Out, Says
 from kit.lid_swing import GRAVITY, Swing, settled
 from kit.quantities import Q, Quantity
 from kit.sources import read_facts
-from kit.struts import Mounts, Strut, in_metres, nominal, nq, swing, trimmed
+from kit.struts import Mounts, Strut, in_metres, nominal, nq, require_sense, swing, trimmed
 
 __all__ = ["HingeLoad", "HingeScrews", "hinge_load", "hinge_screws"]
 
@@ -107,8 +107,8 @@ def hinge_load(
     >>> print(load.direction)
     with the lid shut it pulls the hinges up off the body with 81 N and pushes them back with 119 N
     """
-    require(stroke < extended, "the stroke must be shorter than the strut fully out", "stroke", "extended")
     mounts = in_metres(Mounts(lid_mount_along, lid_mount_above, body_mount_along, body_mount_above))
+    require_sense(mounts, opening, extended, stroke)
     strut = in_metres(Strut(force, force_ratio, extended, stroke, law, rod))
     lid = Swing(mass, centre.to("m"), centre_above.to("m"), fall, mounts, strut, struts_fitted, friction)
     angle = swing(opening, mass, centre, centre_above, handle, fall, struts_fitted, force, force_ratio, extended,

@@ -45,8 +45,8 @@ def held_lid(
                                   ge=-180, le=180)],
     held_at: Annotated[Quantity, In("mm", "where it is held, along the lid from the pin", 470, ge=1, le=20_000)],
     known: Annotated[Literal["direction", "other end"], Choice("what is known of what holds it")],
-    direction: Annotated[Quantity | None, In("deg", "direction of its push on the lid, above the horizontal", 90,
-                                             ge=-180, le=180, find="90 is straight up")] = None,
+    direction: Annotated[Quantity, In("deg", "direction of its push on the lid, above the horizontal", 90,
+                                      ge=-180, le=180, find="90 is straight up")] = Q(90, "deg"),
     foot_across: Annotated[Quantity | None, In("mm", "its other end, level from the pin (plus to the lid's open side)",
                                                178, ge=-20_000, le=20_000)] = None,
     foot_up: Annotated[Quantity | None, In("mm", "its other end, above the pin", 0, ge=-20_000, le=20_000)] = None,
@@ -62,7 +62,7 @@ def held_lid(
     lever.  Friction at the hinge is left out.
 
     >>> lid = held_lid(weight=Q(120, "N"), centre=Q(0.4, "m"), angle=Q(30, "deg"), held_at=Q(0.8, "m"),
-    ...                known="direction", direction=Q(90, "deg"))
+    ...                known="direction")
     >>> print(f"{lid.force.m_as('N'):.0f} N, hinges {lid.hinge_up.m_as('N'):.0f} N")
     60 N, hinges 60 N
     """
@@ -85,11 +85,10 @@ def held_lid(
 
 
 def _line(
-    x: Quantity, y: Quantity, known: str, direction: Quantity | None, across: Quantity | None, up: Quantity | None
+    x: Quantity, y: Quantity, known: str, direction: Quantity, across: Quantity | None, up: Quantity | None
 ) -> tuple[Quantity, Quantity, Quantity]:
     """The direction of what holds the lid at (x, y), as its level and upright parts of one, and its length."""
     if known == "direction":
-        require(direction is not None, "it is said to be known; give it, such as 90 deg for straight up", "direction")
         return nq.cos(direction), nq.sin(direction), Q(np.nan, "mm")
     require(across is not None and up is not None,
             "its other end must be given both ways, such as 178 mm across and 0 mm up", "foot_across", "foot_up")

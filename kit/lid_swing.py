@@ -18,6 +18,8 @@ __all__ = [
 
 GRAVITY = Q(9.80665, "m/s^2")
 SHUT = Q(0, "deg")
+# Points of a curve through which a polynomial is drawn to find where it crosses zero.
+NEIGHBOURS = 6
 
 # A strut's length, and the arm of its push about the pin.
 Reach = tuple[Quantity, Quantity]
@@ -85,24 +87,28 @@ def settled(q: Quantity) -> Quantity:
 def balance(angle: Quantity, closing: Quantity) -> Quantity:
     """The first angle at which a lid that lies shut begins to open by itself; nan where there is none.
 
-    The moment is drawn as a cubic through four neighbouring points of its curve
-    and followed to zero, far closer than the last digit shown.  Works on plain arrays in newton metres.
+    A polynomial through neighbouring points of the moment's curve is followed to
+    zero, far closer than the last digit shown.  Works on plain arrays in newton
+    metres.
     """
     moments = np.asarray(closing.m_as("N*m"))
     with np.errstate(invalid="ignore"):
         crossing = (moments[:-1] > 0) & (moments[1:] <= 0)
         exists = crossing.any(axis=0) & (moments[0] > 0)
     cell = np.argmax(crossing, axis=0)
-    first = np.clip(cell - 1, 0, STEPS - 4)
-    y = [np.take_along_axis(moments, np.expand_dims(first + n, 0), axis=0)[0] for n in range(4)]
-    d1, d2, d3 = y[1] - y[0], y[2] - 2 * y[1] + y[0], y[3] - 3 * y[2] + 3 * y[1] - y[0]
+    first = np.clip(cell - NEIGHBOURS // 2 + 1, 0, STEPS - NEIGHBOURS)
+    near = np.stack([
+        np.take_along_axis(moments, np.expand_dims(first + n, 0), axis=0)[0] for n in range(NEIGHBOURS)])
+    differences = [np.diff(near, n, axis=0)[0] for n in range(NEIGHBOURS)]
     before, after = (np.take_along_axis(moments, np.expand_dims(cell + n, 0), axis=0)[0] for n in range(2))
     slope = np.where(exists, after - before, -1.0)
     start = cell - first
     t = start - before / slope
     # The slope of the whole step brings each turn a hundred times nearer.
     for _ in range(6):
-        left = y[0] + t * (d1 + (t - 1) / 2 * (d2 + (t - 2) / 3 * d3))
+        left = differences[-1]
+        for n in range(NEIGHBOURS - 2, -1, -1):
+            left = differences[n] + (t - n) / (n + 1) * left
         t = np.clip(t - left / slope, start, start + 1)
     turns = np.where(exists, first + t, np.nan)[()]
     step = Quantity(angle.magnitude[-1] / (STEPS - 1), angle.units)

@@ -13,7 +13,7 @@ from kit.kinds import Asks, Choice, In, Out, Says
 from kit.lid_swing import Reach, Swing, balance, settled
 from kit.quantities import Q, Quantity
 from kit.sources import read_facts
-from kit.struts import Mounts, Strut, in_metres, nominal, nq, swing, trimmed
+from kit.struts import Mounts, Strut, in_metres, nominal, nq, require_sense, swing, trimmed
 
 __all__ = ["StrutBalance", "strut_balance"]
 
@@ -72,8 +72,9 @@ class StrutBalance:
     strut_open: Annotated[Quantity, Out("N*m", "least moment of the struts, lid open", rounding="down",
                                         resolution=0.01)]
     gravity_leaning: Annotated[Quantity, Out("N*m", "moment of the open lid's weight, leaning the wrong way",
-                                             rounding="up", resolution=0.01)]
-    wind_moment: Annotated[Quantity, Out("N*m", "moment of the wind on the open lid", rounding="up", resolution=0.1)]
+                                             rounding="up", resolution=0.01, absent="lean not entered")]
+    wind_moment: Annotated[Quantity, Out("N*m", "moment of the wind on the open lid", rounding="up", resolution=0.1,
+                                         absent="wind not entered")]
     leaning_to: Annotated[str, Says("what the lid does by itself, in words")]
     stays_shut: Annotated[Check, Asks("stays shut, hot and new or cold and worn", "practice")]
     stays_open: Annotated[Check, Asks("stays open, cold and worn or hot and new", "practice")]
@@ -138,9 +139,9 @@ def strut_balance(
     >>> print(f"{lid.hand_open.m_as('N'):.0f} N to open, balances at {lid.balance_nominal.m_as('deg'):.0f} degrees")
     31 N to open, balances at 52 degrees
     """
-    require(stroke < extended, "the stroke must be shorter than the strut fully out", "stroke", "extended")
     require(cold <= hot, "the coldest strut must not be warmer than the hottest", "cold", "hot")
     mounts = in_metres(Mounts(lid_mount_along, lid_mount_above, body_mount_along, body_mount_above))
+    require_sense(mounts, opening, extended, stroke)
     strut = in_metres(Strut(force, force_ratio, extended, stroke, law, rod))
     shortest, longest, _ = mounts.extremes(opening)
     applies((shortest >= extended - stroke) & (longest <= extended),

@@ -11,7 +11,7 @@ from kit.calculator import applies, calculator, require, result
 from kit.checks import Check, at_least, at_most
 from kit.kinds import Asks, In, Out, Says
 from kit.quantities import Q, Quantity
-from kit.struts import Mounts, in_metres, nominal, nq, pick, swing, trimmed, turned
+from kit.struts import Mounts, in_metres, nominal, nq, pick, require_sense, swing, trimmed, turned
 
 __all__ = ["StrutMounts", "StrutTravel", "strut_mounts", "strut_travel"]
 
@@ -76,13 +76,11 @@ def strut_travel(
     >>> print(f"{travel.shut_length.m_as('mm'):.0f} mm shut, {travel.open_length.m_as('mm'):.0f} mm open")
     227 mm shut, 357 mm open
     """
-    require(stroke < extended, "the stroke must be shorter than the strut fully out", "stroke", "extended")
     mounts = in_metres(Mounts(lid_mount_along, lid_mount_above, body_mount_along, body_mount_above))
+    require_sense(mounts, opening, extended, stroke)
     angle = swing(opening, *mounts.places(), depth, centre, centre_above)
     length, arm = mounts.reach(angle)
     shortest, longest, dead = mounts.extremes(opening)
-    require(shortest > Q(1, "mm"), "the two mounts meet on the way; move one of them",
-            "lid_mount_along", "lid_mount_above", "body_mount_along", "body_mount_above")
     applies(opening <= Q(90, "deg"), "a lid that opens past 90 degrees needs a stop of its own")
     left_in, left_out = (shortest - extended + stroke).to("mm"), (extended - longest).to("mm")
     x, y = mounts.lid(angle)

@@ -12,6 +12,7 @@ from typing import Annotated, Any, Literal, TypeVar
 
 import numpy as np
 
+from kit.calculator import require
 from kit.kinds import Count, In
 from kit.quantities import Q, Quantity, is_quantity, unit
 
@@ -151,6 +152,13 @@ class Mounts:
             pick(far, body + lid, longest),
             pick(inside, dead, Q(np.nan, "deg")),
         )
+
+
+def require_sense(mounts: Mounts, opening: Quantity, extended: Quantity, stroke: Quantity) -> None:
+    """Refuse a strut that cannot be, and mounts that come to lie in one place."""
+    require(stroke < extended, "the stroke must be shorter than the strut fully out", "stroke", "extended")
+    require(mounts.extremes(opening)[0] > Q(1, "mm"), "the two mounts meet on the way; move one of them",
+            "lid_mount_along", "lid_mount_above", "body_mount_along", "body_mount_above")
 
 
 def turned(along: Quantity, above: Quantity, angle: Quantity) -> tuple[Quantity, Quantity]:

@@ -105,7 +105,7 @@ def lids(
         text="A child can climb in and be shut in: cut two vents of at least 650 mm2 that are 150 mm apart, "
              "and fit no latch that locks by itself or needs more than 50 N from inside.", cites="toy-box", at="locker")
     yield Hazard(
-        text="A lid that slips comes down on heads and hands: set a prop or stay before anybody reaches in, and whenever "
+        text="A lid that slips comes down on heads and hands: set a prop or stay before anybody reaches in, and when "
              "a strut is off.", cites="practice", at="every opening")
     yield Hazard(
         text="A strut stays charged for life: do not open, drill, heat or grind it, and undo a mount only with the "
