@@ -63,10 +63,10 @@ class BoardBending:
     """A board between two joists under one point load."""
 
     moment: Annotated[Quantity, Out("N*m", "bending moment, load factor included", rounding="up")]
-    stress: Annotated[Quantity, Out("MPa", "bending stress, load factor included", rounding="up")]
-    strength: Annotated[Quantity, Out("MPa", "bending strength to design with", rounding="down",
+    stress: Annotated[Quantity, Out("MPa", "bending stress, load factor included")]
+    strength: Annotated[Quantity, Out("MPa", "bending strength to design with",
                                       absent="no design value by the handbook only")]
-    deflection: Annotated[Quantity, Out("mm", "how far the board gives under the load", resolution=0.01, rounding="up")]
+    deflection: Annotated[Quantity, Out("mm", "how far the board gives under the load", resolution=0.01)]
     strong: Annotated[Check, Asks("board carries one heavy foot", "build-rules", hazard=True)]
     stiff: Annotated[Check, Asks("board does not give too much under a foot", "practice")]
 

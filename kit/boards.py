@@ -194,7 +194,7 @@ class JoistLayout:
     """Joists at equal centres."""
 
     spacing: Annotated[Quantity, Out("mm", "from centre to centre", resolution=0.1)]
-    clear: Annotated[Quantity, Out("mm", "clear between two joists: length of a nogging", resolution=0.5)]
+    clear: Annotated[Quantity, Out("mm", "clear between two joists: length of a nogging", resolution=0.1)]
     needed: Annotated[Quantity, Out("1", "fewest joists for the greatest spacing allowed", resolution=1,
                                     absent="no greatest spacing was set")]
     joist_length: Annotated[Quantity, Out("mm", "joist between the two rims", resolution=1)]

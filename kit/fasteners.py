@@ -61,10 +61,10 @@ class ScrewSpacing:
     most_in_row: Annotated[Quantity, Out("1", "most screws that fit in a row", resolution=1, absent="no rule")]
     most_rows: Annotated[Quantity, Out("1", "most rows that fit in the width", resolution=1, absent="no rule")]
     lines: Annotated[tuple[ScrewLine, ...], Rows("screws of one row, running from the end")]
-    board_end: Annotated[Check, Asks("screws are far enough from the board end", "")]
-    board_edge: Annotated[Check, Asks("screws are far enough from the board edge", "")]
-    in_row: Annotated[Check, Asks("screws in a row are far enough apart", "")]
-    between_rows: Annotated[Check, Asks("rows are far enough apart", "")]
+    board_end: Annotated[Check, Asks("screws are far enough from the board end", "build-rules")]
+    board_edge: Annotated[Check, Asks("screws are far enough from the board edge", "build-rules")]
+    in_row: Annotated[Check, Asks("screws in a row are far enough apart", "build-rules")]
+    between_rows: Annotated[Check, Asks("rows are far enough apart", "build-rules")]
     drilling: Annotated[Check, Asks("wood can take these screws without pre-drilling", "EN1995-1-1")]
     notes: tuple[str, ...] = ()
 
@@ -114,10 +114,12 @@ def screw_spacing(
             "edge")
     case = _case(rules, pre_drilled, density)
     at_end, at_edge = "loaded end" if end_loaded else "end", "loaded edge" if edge_loaded else "edge"
+    thin = diameter <= _THICKEST[rules]
     needed_along, needed_across, needed_end, needed_edge = (
-        _needed(rules, case, distance, diameter, angle, density) for distance in ("along", "across", at_end, at_edge))
+        _needed(rules, case, distance, diameter, angle, density, thin)
+        for distance in ("along", "across", at_end, at_edge))
     along, across = _equal(length - 2 * end, in_one_row), _equal(width - 2 * edge, rows)
-    hold = _holder(rules, case, diameter)
+    hold = _holder(rules, thin)
     return ScrewSpacing(
         case=case, needed_end=needed_end, needed_edge=needed_edge, needed_along=needed_along,
         needed_across=needed_across, along=along, across=across,
@@ -153,8 +155,10 @@ def _table() -> Mapping[tuple[str, str, str], Mapping[str, str]]:
 
 
 def _needed(
-    rules: str, case: str, distance: str, diameter: Quantity, angle: Quantity, density: Quantity
+    rules: str, case: str, distance: str, diameter: Quantity, angle: Quantity, density: Quantity, thin: Any
 ) -> Quantity:
+    """The distance needed; nan where the screw is too thick for the table."""
+    diameter = Q(np.where(thin, diameter.m_as("mm"), np.nan)[()], "mm")
     if case in ("light", "heavy"):
         light, heavy = (_by_column(rules, column, distance, diameter, angle).m for column in ("light", "heavy"))
         return Q(np.where(density <= _LIGHT, light, heavy)[()], "mm")
@@ -180,11 +184,11 @@ def _fits(room: Quantity, needed: Quantity) -> Quantity:
     return Q(np.where(share >= 0, np.floor(share + 1e-9) + 1, np.where(np.isnan(share), np.nan, 0))[()], "1")
 
 
-def _holder(rules: str, case: str, diameter: Quantity) -> Any:
+def _holder(rules: str, thin: Any) -> Any:
     """How a distance is held against what is needed, or the check that says why it cannot be."""
     if rules == "handbook only":
         return lambda given, needed, reason: not_covered(_NO_RULE, given)
-    if _middle(diameter, "mm") > _THICKEST[rules].m_as("mm"):
+    if not np.any(thin):
         thick = f"screws over {_THICKEST[rules].m_as('mm'):.4g} mm are spaced as bolts, which is not held here"
         return lambda given, needed, reason: not_covered(thick, given)
     return lambda given, needed, reason: at_least(given, needed, reason=reason)
@@ -195,10 +199,10 @@ def _drilling(rules: str, pre_drilled: bool, diameter: Quantity, density: Quanti
         return does_not_apply("the holes are drilled first")
     if rules != "European":
         return not_covered("no figure for this family of rules: drive one into an offcut and look for splits")
-    if _middle(density, "kg/m^3") > _DENSEST.m:
+    if np.all(density > _DENSEST):
         return fails("wood above 500 kg/m^3 must be pre-drilled")
-    least = np.maximum(7 * diameter.m_as("mm"),
-                       (13 * diameter.m_as("mm") - 30) * density.m_as("kg/m^3") / 400)
+    size, rho = diameter.m_as("mm"), density.m_as("kg/m^3")
+    least = np.where(density > _DENSEST, np.nan, np.maximum(7 * size, (13 * size - 30) * rho / 400))[()]
     return at_least(thickness, Q(least, "mm"), reason="expression 8.18, from memory")
 
 

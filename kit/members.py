@@ -7,7 +7,7 @@ from typing import Annotated
 
 import numpy as np
 
-from kit.calculator import InputError, calculator, result, row
+from kit.calculator import calculator, result, row
 from kit.handed import along
 from kit.kinds import Count, In, Out, Rows, Text
 from kit.quantities import Q, Quantity
@@ -20,7 +20,7 @@ __all__ = ["Member", "MemberMass", "Members", "Sold", "Stock", "members"]
 class Member:
     """Equal pieces of timber with one place."""
 
-    name: Annotated[str, Text("members", "joists")]
+    name: Annotated[str, Text("members", "joists", longest=30)]
     timber: Annotated[str, species("species")]
     pieces: Annotated[int, Count("pieces", 8, ge=1, le=500)]
     thickness: Annotated[Quantity, In("mm", "thickness", 45, ge=5, le=400, everyday=(15, 150), resolution=0.5,
@@ -28,7 +28,7 @@ class Member:
     depth: Annotated[Quantity, In("mm", "depth", 120, ge=5, le=600, everyday=(30, 300), resolution=0.5,
                                   find="calipers", basis="measured")]
     length: Annotated[Quantity, In("mm", "cut length of one", 2110, ge=10, le=20_000, resolution=1, find="tape")]
-    stock: Annotated[str, Text("stock it is cut from", "frame timber")] = "frame timber"
+    stock: Annotated[str, Text("stock it is cut from", "frame timber", longest=25)] = "frame timber"
     x: Annotated[Quantity, along("x of the middle of them all")]
     y: Annotated[Quantity, along("y of the middle of them all")]
     z: Annotated[Quantity, along("z of the middle of them all", 0.06)]
@@ -95,8 +95,8 @@ def members(
 ) -> Members:
     """Mass of a frame's timber, dry and wet, and the length to buy of each stock.
 
-    mass = pieces * thickness * depth * length * 1000 G (1 + M).  Rows cut from
-    one stock must have one section and species.  Where the cuts fall in the
+    mass = pieces * thickness * depth * length * 1000 G (1 + M).  A stock has one
+    section and species; rows that name it with another are bought apart.  Where the cuts fall in the
     bought lengths is left to the cut plan: the waste stands in for it.
 
     >>> made = members(pieces=[Member(name="joists", timber="Douglas-fir (coast)", pieces=8, thickness=Q(45, "mm"),
@@ -109,11 +109,13 @@ def members(
     rows = tuple(
         _weighed(one, volume, fitting_moisture, wet_moisture) for one, volume in zip(pieces, volumes, strict=True))
     kinds = {one.timber: SPECIES[one.timber] for one in pieces}
+    stocks = _stocks(pieces, sold, waste)
     return Members(
         mass=Q(sum((one.mass for one in rows), Q(0, "kg")), "kg"),
         wet_mass=Q(sum((one.wet_mass for one in rows), Q(0, "kg")), "kg"),
-        volume=Q(sum(volumes, Q(0, "m^3")), "m^3"), by_row=rows, stocks=_stocks(pieces, sold, waste),
-        notes=tuple(note for kind in kinds.values() for note in kind.remembered("gravity", "gravity_green")),
+        volume=Q(sum(volumes, Q(0, "m^3")), "m^3"), by_row=rows, stocks=stocks,
+        notes=(*_odd(pieces, stocks, sold), *(
+            note for kind in kinds.values() for note in kind.remembered("gravity", "gravity_green"))),
     )
 
 
@@ -125,21 +127,28 @@ def _weighed(one: Member, volume: Quantity, fitting: Quantity, wet: Quantity) ->
     )
 
 
+def _odd(pieces: Sequence[Member], stocks: Sequence[Stock], sold: Sequence[Sold]) -> tuple[str, ...]:
+    """Remarks on stocks of several sections, and on offers that nothing is cut from."""
+    meant, made = {one.stock for one in pieces}, {one.name for one in stocks}
+    apart = sorted(made - meant)
+    idle = sorted({one.name for one in sold} - made)
+    return (*(f"'{name}' has a section of its own and is bought apart" for name in apart),
+            *(f"no member is cut from '{name}', which has a price" for name in idle))
+
+
 def _stocks(pieces: Sequence[Member], sold: Sequence[Sold], waste: Quantity) -> tuple[Stock, ...]:
-    made: dict[str, list[Member]] = {}
+    made: dict[tuple[str, str], list[Member]] = {}
     for one in pieces:
-        made.setdefault(one.stock, []).append(one)
+        made.setdefault((one.stock, _section(one)), []).append(one)
     offers = {one.name: one for one in sold}
-    if strange := [name for name in offers if name not in made]:
-        why = f"no member is cut from '{strange[0]}'; the stocks are {', '.join(made)}"
-        raise InputError("members", {"sold": why})
-    return tuple(_stock(name, rows, offers.get(name), waste) for name, rows in made.items())
+    named: dict[str, list[Member]] = {}
+    for (stock, _), rows in made.items():
+        # A second section of the same stock is called after the first member cut from it.
+        named[stock if stock not in named else f"{stock}, {rows[0].name}"] = rows
+    return tuple(_stock(name, rows, offers.get(name), waste) for name, rows in named.items())
 
 
 def _stock(name: str, rows: Sequence[Member], offer: Sold | None, waste: Quantity) -> Stock:
-    if len({_section(one) for one in rows}) > 1:
-        why = f"'{name}' is named as the stock of different sections or species; give each its own name"
-        raise InputError("members", {"pieces": why})
     metres = Q(sum((one.pieces * one.length for one in rows), Q(0, "m")) * (1 + waste.m_as("")), "m")
     return Stock(
         name=name, section=_section(rows[0]), pieces=Q(sum(np.asarray(one.pieces) for one in rows), "1"), metres=metres,

@@ -152,6 +152,7 @@ def screw_strength(
     lateral, withdrawal, governed = _chosen(rules, american, european)
     deep = at_least(penetration, 6 * diameter, share=False, reason="6 diameters")
     shallow = None if np.any(deep.met) else not_covered("the point goes in less than 6 diameters")
+    sideways, pulled = (Q(np.where(deep.met, value.m, np.nan)[()], "N") for value in (lateral, withdrawal))
     im, i_s, ii, iiim, iiis, iv = american.modes.values()
     a, b, c, d, e, f = european.modes.values()
     return ScrewStrength(
@@ -164,9 +165,9 @@ def screw_strength(
             "wood screw", diameter, held, kinds[1].gravity, False),
         lateral=lateral, withdrawal=withdrawal, governed_by=governed,
         goes_in=deep,
-        holds_sideways=shallow or _held(rules, lateral, lateral_load, "no lateral load was entered"),
-        holds_pull=shallow or _held(rules, withdrawal, pulling_load, "no pulling load was entered"),
-        holds_both=shallow or _both(rules, lateral, withdrawal, lateral_load, pulling_load),
+        holds_sideways=shallow or _held(rules, sideways, lateral_load, "no lateral load was entered"),
+        holds_pull=shallow or _held(rules, pulled, pulling_load, "no pulling load was entered"),
+        holds_both=shallow or _both(rules, sideways, pulled, lateral_load, pulling_load),
         notes=_remarks(rules, made, service),
     )
 
