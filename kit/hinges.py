@@ -7,19 +7,26 @@ from typing import Annotated, Any, Literal
 import numpy as np
 
 from kit import lid_swing, struts
-from kit.calculator import applies, calculator, result
+from kit.calculator import applies, calculator, require, result
 from kit.checks import Check, at_least, at_most
 from kit.kinds import Asks, Choice, Count, In, Out, Says
 from kit.lid_swing import GRAVITY, Swing, settled
 from kit.quantities import Q, Quantity
 from kit.sources import read_facts
 from kit.struts import Mounts, Strut, in_metres, nominal, nq, require_sense, swing, trimmed
+from kit.withdrawal import reference_withdrawal
+from kit.yield_limits import NORTH_AMERICAN_MODES, bending_yield, dowel_bearing, governing, least, yield_modes
 
 __all__ = ["HingeLoad", "HingeScrews", "hinge_load", "hinge_screws"]
 
 FACTS = read_facts("lids")
 Leaf = Literal["flat on the rim", "upright on the back"]
 Group = Literal["I", "II", "III", "IV"]
+# What the yield modes are called where the piece under the head is a leaf of steel.
+WORDS = {
+    mode: words.replace("head-side wood", "leaf").replace("point-side wood", "timber")
+    for mode, words in NORTH_AMERICAN_MODES.items()
+}
 # A force along the closed lid and square to it.
 Pair = tuple[Quantity, Quantity]
 
@@ -188,42 +195,60 @@ class HingeScrews:
     """What one screw of a hinge may be loaded with."""
 
     withdrawal: Annotated[Quantity, Out("N", "design load straight out of side grain", rounding="down", resolution=1)]
-    lateral: Annotated[Quantity, Out("N", "design load across it, by the older rule", rounding="down", resolution=1)]
-    withdrawal_dry: Annotated[Quantity, Out("N", "the same straight out, timber dry", rounding="down", resolution=1)]
-    lateral_dry: Annotated[Quantity, Out("N", "the same across, timber dry", rounding="down", resolution=1)]
-    deep_enough: Annotated[Check, Asks("screw deep enough for its load across", "civil-formulas")]
+    lateral: Annotated[Quantity, Out("N", "design load across it", rounding="down", resolution=1)]
+    withdrawal_dry: Annotated[Quantity, Out("N", "reference load straight out, timber dry", rounding="down",
+                                            resolution=1)]
+    lateral_dry: Annotated[Quantity, Out("N", "reference load across, timber dry", rounding="down", resolution=1)]
+    lateral_by_the_older_rule: Annotated[Quantity, Out("N", "load across by the older rule, timber dry, to compare",
+                                                       resolution=1, absent="species group not given")]
+    governed_by: Annotated[str, Says("what gives way first across the screw")]
+    deep_enough: Annotated[Check, Asks("screw deep enough for its load across", "memory")]
 
 
-@calculator("civil-formulas", "memory")
+@calculator("NDS-2018", "civil-formulas", "memory")
 def hinge_screws(
     *,
     diameter: Annotated[Quantity, In("mm", "diameter of the screw as sold", 4.2, ge=2, le=8, basis="measured",
                                      find="calipers over the thread; No. 8 is 4.17 mm, No. 10 is 4.83 mm")],
-    thread: Annotated[Quantity, In("mm", "thread that holds in the timber", 20, ge=3, le=120,
+    thread: Annotated[Quantity, In("mm", "thread that holds in the timber", 30, ge=5, le=120,
                                    find="screw length less leaf and plain shank, at most two thirds of the screw")],
+    leaf_thickness: Annotated[Quantity, In("mm", "thickness of the hinge leaf", 2, ge=0.8, le=10, basis="measured",
+                                           find="calipers")] = Q(2, "mm"),
     specific_gravity: Annotated[Quantity, In("", "specific gravity of the timber, oven-dry", 0.45, ge=0.28, le=0.9)],
-    group: Annotated[Group, Choice(
-        "species group: I ash, beech, oak; II Douglas fir, larch; III redwood; IV cedar, spruce")],
     service: Annotated[Literal["dry", "wet"], Choice("timber in service: wet is above 19 % of dry mass")] = "wet",
+    root: Annotated[Quantity | None, In("mm", "diameter at the root of the thread", 3.3, ge=1, le=7, basis="measured",
+                                        find="calipers between the threads; left out: 0.8 of the diameter")] = None,
+    group: Annotated[Group | None, Choice("species group of the older rule: I ash, beech, oak; II Douglas fir, larch; "
+                                          "III redwood; IV cedar, spruce")] = None,
 ) -> HingeScrews:
-    """Design loads of one wood screw in side grain, normal duration of load.
+    """Design loads of one wood screw through a steel leaf into side grain, normal duration of load.
 
-    Straight out: 2850 psi x G^2 x diameter x thread.  Across: a constant of the
-    species group x diameter^2, the rule in print before the yield model came;
-    where the screws of your frame are worked out by that model, take its figure.
-    Never counts in end grain or the edge of board materials.
+    Straight out: 2850 psi x G^2 x diameter x thread.  Across: the least of six
+    yield modes, with the leaf as the piece under the head.  The older rule, a
+    constant of the species group x diameter^2, stands beside it.  Never counts
+    in end grain or in the edge of board materials.
 
-    >>> screw = hinge_screws(diameter=Q(0.164, "in"), thread=Q(20, "mm"), specific_gravity=Q(0.45), group="IV",
+    >>> screw = hinge_screws(diameter=Q(0.164, "in"), thread=Q(30, "mm"), specific_gravity=Q(0.45),
     ...                      service="dry")
     >>> print(f"{screw.withdrawal.m_as('N'):.0f} N out, {screw.lateral.m_as('N'):.0f} N across")
-    332 N out, 301 N across
+    497 N out, 393 N across
     """
-    withdrawal = (FACTS["withdrawal"].q * specific_gravity**2 * diameter * thread).to("N")
-    lateral = (FACTS[f"lateral {group}"].q * diameter**2).to("N")
-    deep = (FACTS["depth"].q * diameter).to("mm")
+    root = FACTS["root"].q * diameter if root is None else root
+    require(root < diameter, "the root must be thinner than the screw, such as 3.3 mm for 4.2 mm", "root", "diameter")
+    withdrawal, _ = reference_withdrawal("wood screw", diameter, thread, specific_gravity, False)
+    across = Q(90, "deg")
+    # Half of a tip two diameters long does not bear, and something always does.
+    bears = Q(np.maximum((thread - root).m_as("mm"), 0.1), "mm")
+    modes = yield_modes(root, diameter, across, side=(leaf_thickness, FACTS["leaf bearing"].q),
+                        main=(bears, dowel_bearing(specific_gravity, diameter, across)),
+                        bending=bending_yield(diameter))
+    lateral = least(modes)
     share = FACTS["wet"].q if service == "wet" else Q(1)
-    applies(thread >= deep, "shallower than seven diameters: the load across is less than given here")
+    older = Q(np.nan, "N") if group is None else (FACTS[f"lateral {group}"].q * diameter**2).to("N")
+    applies(group is None or thread >= FACTS["depth"].q * diameter,
+            "shallower than seven diameters: the older rule gives too much")
     return HingeScrews(
-        withdrawal=withdrawal * share, lateral=lateral * share, withdrawal_dry=withdrawal, lateral_dry=lateral,
-        deep_enough=at_least(thread.to("mm"), deep),
+        withdrawal=Q(withdrawal, "N") * share, lateral=lateral * share, withdrawal_dry=Q(withdrawal, "N"),
+        lateral_dry=lateral, lateral_by_the_older_rule=older, governed_by=governing(modes, WORDS),
+        deep_enough=at_least(thread.to("mm"), (6 * diameter).to("mm"), share=False),
     )

@@ -127,12 +127,12 @@ def test_hinges_needed_by_their_distance(spacing: str, needed: int) -> None:
     assert load.enough_hinges.passes is (needed == 2)
 
 
+SCREW = {"diameter": Q("4.2 mm"), "root": Q("3.3 mm"), "thread": Q("30 mm"), "specific_gravity": Q(0.45)}
+
+
 def test_a_screw_in_wet_timber_holds_seven_tenths() -> None:
     """Wet service takes 30 % off both loads; the dry ones stand beside."""
-    dry, wet = (
-        hinge_screws(diameter=Q("4.2 mm"), thread=Q("30 mm"), specific_gravity=Q(0.45), group="IV", service=service)
-        for service in ("dry", "wet")
-    )
+    dry, wet = (hinge_screws(**SCREW, service=service) for service in ("dry", "wet"))
     assert (wet.withdrawal / dry.withdrawal).m_as("") == pytest.approx(0.7)
     assert (wet.lateral / dry.lateral).m_as("") == pytest.approx(0.7)
     assert wet.withdrawal_dry == dry.withdrawal
@@ -141,17 +141,36 @@ def test_a_screw_in_wet_timber_holds_seven_tenths() -> None:
 @pytest.mark.parametrize(("name", "power"), [("diameter", 1), ("thread", 1), ("specific_gravity", 2)])
 def test_withdrawal_goes_with_each_term(name: str, power: int) -> None:
     """Diameter and thread count once, specific gravity twice."""
-    given = {"diameter": Q("4 mm"), "thread": Q("30 mm"), "specific_gravity": Q(0.4)}
-    one = hinge_screws(**given, group="I")
-    other = hinge_screws(**(given | {name: 1.1 * given[name]}), group="I")
+    one, other = hinge_screws(**SCREW), hinge_screws(**(SCREW | {name: 1.1 * SCREW[name]}))
     assert (other.withdrawal / one.withdrawal).m_as("") == pytest.approx(1.1**power)
 
 
+@pytest.mark.parametrize("name", ["root", "thread", "specific_gravity", "leaf_thickness"])
+def test_no_term_makes_a_screw_weaker_across(name: str) -> None:
+    """A thicker root, deeper thread, denser timber or thicker leaf never takes strength away."""
+    given = SCREW | {"leaf_thickness": Q("1.2 mm")}
+    assert hinge_screws(**(given | {name: 1.2 * given[name]})).lateral >= hinge_screws(**given).lateral
+
+
+def test_a_thin_leaf_is_crushed_first() -> None:
+    """What gives way is said of the leaf and the timber, not of two pieces of wood."""
+    assert hinge_screws(**SCREW, leaf_thickness=Q("0.8 mm")).governed_by.startswith("mode")
+    assert "head-side" not in hinge_screws(**SCREW).governed_by
+
+
 def test_a_shallow_screw_is_flagged() -> None:
-    """Less than seven diameters fails its check and carries a note."""
-    screw = hinge_screws(diameter=Q("4.2 mm"), thread=Q("20 mm"), specific_gravity=Q(0.45), group="IV")
+    """Less than six diameters fails its check; less than seven carries a note beside the older rule."""
+    screw = hinge_screws(**(SCREW | {"thread": Q("25 mm")}), group="IV")
     assert screw.deep_enough.verdict == "fails"
     assert any("seven diameters" in note for note in screw.notes)
+
+
+def test_a_root_as_thick_as_the_screw_is_refused() -> None:
+    """The exact sentence, beside both boxes."""
+    with pytest.raises(InputError) as error:
+        hinge_screws(**(SCREW | {"root": Q("4.2 mm")}))
+    assert error.value.faults == dict.fromkeys(
+        ("root", "diameter"), "the root must be thinner than the screw, such as 3.3 mm for 4.2 mm")
 
 
 @pytest.mark.parametrize("name", list(CASES))
@@ -168,9 +187,7 @@ def test_samples_of_the_hinges_agree_one_by_one(name: str) -> None:
 
 def test_samples_of_the_screws_agree_one_by_one() -> None:
     """Everything in doubt at once gives what each sample gives alone."""
-    agrees_one_by_one(
-        hinge_screws, {"diameter": Q("4.2 mm"), "thread": Q("30 mm"), "specific_gravity": Q(0.45), "group": "IV"}
-    )
+    agrees_one_by_one(hinge_screws, SCREW | {"leaf_thickness": Q("2 mm"), "group": "IV"})
 
 
 def test_one_hinge_is_refused() -> None:

@@ -41,7 +41,6 @@ ENTRIES = {
     "lids.screws.diameter": "4.8 mm",
     "lids.screws.thread": "40 mm",
     "lids.screws.specific_gravity": "0.32",
-    "lids.screws.group": "IV",
 }
 
 

@@ -136,9 +136,9 @@ def upward(weight: str, angle: float, centre: float, held_at: float) -> HeldLid:
         ("0.190 in", "1 in", "II", "withdrawal", "lbf", "109.65"),
         ("0.164 in", "1 in", "IV", "withdrawal", "lbf", "94.65"),
         ("0.164 in", "20 mm", "IV", "withdrawal", "N", "331.5"),
-        ("0.164 in", "2 in", "IV", "lateral", "lbf", "67.78"),
-        ("0.164 in", "2 in", "IV", "lateral", "N", "301.5"),
-        ("0.164 in", "2 in", "II", "lateral", "lbf", "106.5"),
+        ("0.164 in", "2 in", "IV", "lateral_by_the_older_rule", "lbf", "67.78"),
+        ("0.164 in", "2 in", "IV", "lateral_by_the_older_rule", "N", "301.5"),
+        ("0.164 in", "2 in", "II", "lateral_by_the_older_rule", "lbf", "106.5"),
     ],
 )
 def test_one_screw(diameter: str, thread: str, group: Any, result: str, unit: str, printed: str) -> None:
