@@ -124,7 +124,7 @@ def stage(
 ) -> Callable[[Callable[..., Iterator[Any]]], Stage]:
     """Make a stage of a body whose keyword-only arguments name calculators, takes and own entries.
 
-    `first_look` lists at most six paths within the stage that are asked first;
+    `first_look` lists at most six paths, within the stage or from its top, that are asked first;
     `headline` makes one sentence from the stage's results.  Raises TypeError
     when an argument is none of the three or more than six entries are asked first.
     """

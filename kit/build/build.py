@@ -263,6 +263,9 @@ class Build:
         """
         if kind_of(self.graph, path) is None:
             raise KeyError(f"the build has no entry at {path}")
+        cell = split_cell(path)
+        if cell.column and cell.row not in self.rows(cell.path):
+            raise KeyError(f"{cell.path} has no row '{cell.row}'; it has {', '.join(self.rows(cell.path)) or 'none yet'}")
         base = self._entry(path)
         entry = replace(base, value=text, **about) if base is not None else Entry(value=text, **about)
         self._try(path, entry)
@@ -326,7 +329,7 @@ class Build:
         Raises ValueError naming the entries that cannot be used.  The result
         says what was written and which entries met a conflict.
         """
-        wrong = [f"{path}: {why}" for path in self._tried if (why := self.fault(path))]
+        wrong = [f"{path}: {fault}" for path in self._tried if (fault := self.fault(path))]
         if wrong:
             raise ValueError(f"nothing was written, because of {'; '.join(wrong)}")
         if self.copy_to is not None:

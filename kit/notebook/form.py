@@ -7,7 +7,7 @@ entry may stand in several forms of a page; all follow.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from typing import Any
 
 import ipywidgets as W
@@ -43,6 +43,7 @@ class EntryBox:
         self.page, self.path, self.kind, self.place = page, path, kind, place
         self._shown = ""
         self._about: dict[str, str] = {}
+        self._drawn: tuple[Any, ...] = ()
         self.entry = self._entry_widget(label or kind.meaning)
         self.basis = W.Dropdown(options=["", *BASES], description="how known", style=_SHORT, layout=_NARROW, tooltip="")
         self.take = W.Text(description="give or take", style=_SHORT, layout=_SMALL, continuous_update=False, tooltip="")
@@ -90,9 +91,23 @@ class EntryBox:
         return {name: str(w.value or "").strip() for name, w in names.items() if w in self.extras}
 
     def show(self) -> None:
-        entry = self.page.build.now.entries.get(self.path)
+        # Setting one widget must not be read as typing while the others still hold what they held before.
+        with self.page.quiet():
+            self._show()
+
+    def _show(self) -> None:
+        build = self.page.build
+        entry = build.now.entries.get(self.path)
+        value = build.now.values.cells.get(self.path)
+        linked = build.value(self.place.link) if self.place is not None and self.place.link is not None else None
+        clash = build.clash(self.path)
+        # Most boxes are as they were: the same objects mean the same words, and drawing all again would cost every key.
+        drawn = (entry, value, linked, clash, self.path in build.tried())
+        untouched = self.typed() is None and self.known_as() is None
+        if untouched and self._drawn and all(a is b for a, b in zip(drawn, self._drawn, strict=True)):
+            return
+        self._drawn = drawn
         words = entry.value if entry is not None else ""
-        value = self.page.build.now.values.cells.get(self.path)
         if self._options() is not None:
             # A word that is not on the list cannot stand in the box; the message quotes it.
             words = "" if isinstance(value, Unreadable) or value is None else self.kind.write(value)
@@ -133,7 +148,7 @@ class EntryBox:
 
     def _message(self, entry: Any, value: Any) -> str:
         build, said = self.page.build, []
-        fault = build.fault(self.path) or build.clash(self.path)
+        fault = build.fault(self.path) or self._drawn[3]
         if fault:
             return f"<div class='br-page br-bad' role='alert'>✗ {escape(fault)}</div>"
         if entry is not None and is_quantity(value):
@@ -169,14 +184,15 @@ class FirstLook(View):
     def __init__(self, page: Page) -> None:
         self.sentence = W.HTML(tooltip="")
         self.picture = W.HTML(tooltip="")
-        boxes = []
+        self.boxes: list[EntryBox | TableBox] = []
         for short in page.stage.first_look:
-            path = f"{page.stage.key}.{short}"
-            place = page.build.graph.places[path] if "[" not in path else None
-            kind = place.kind if place is not None else _declared_entry(page, path).kind  # type: ignore[union-attr]
-            boxes.append(EntryBox(page, path, kind, place, full=False))
-        self.boxes = boxes
-        entries = W.VBox([b.widget for b in boxes], layout=W.Layout(flex="1 1 380px", min_width="260px"))
+            own = f"{page.stage.key}.{short}"
+            place = page.build.graph.places[own if own in page.build.graph.places else short]
+            if isinstance(place.kind, Rows):
+                self.boxes.append(TableBox(page, place))
+            else:
+                self.boxes.append(EntryBox(page, place.path, place.kind, place, full=False))
+        entries = W.VBox([b.widget for b in self.boxes], layout=W.Layout(flex="1 1 380px", min_width="260px"))
         picture = W.Box([self.picture], layout=W.Layout(flex="2 1 420px", min_width="260px"))
         top = W.Layout(display="flex", flex_flow="row wrap", align_items="flex-start", width="100%")
         super().__init__(page, [W.HTML(STYLE, tooltip=""), self.sentence, W.Box([entries, picture], layout=top)])
@@ -195,7 +211,11 @@ class FirstLook(View):
     def rows(self) -> list[tuple[str, str, str]]:
         """Meaning, value and how known of the entries asked first."""
         build = self.page.build
-        return [(b.kind.meaning, build.shown(b.path), build.basis(b.path) or "") for b in self.boxes]
+        return [
+            (b.place.kind.meaning, build.shown(b.place.path), build.basis(b.place.path) or "")
+            for b in self.boxes
+            if b.place is not None
+        ]
 
     def plain(self) -> str:
         return "\n".join(
@@ -208,28 +228,35 @@ class FirstLook(View):
 
 
 class FullForm(View):
-    """Every entry of the stage, folded by the calculator it belongs to; tables row by row."""
+    """Every entry of the stage, folded by the calculator it belongs to; tables row by row.
+
+    A fold is filled when it is first opened: a stage has hundreds of boxes, and
+    most readers open two or three folds.
+    """
 
     def __init__(self, page: Page) -> None:
         self.groups: list[tuple[str, str]] = list(_groups(page))
-        parts = [self._group(page, node) for _, node in self.groups]
-        fold = W.Accordion(children=parts, selected_index=None)
-        for place, (title, _) in enumerate(self.groups):
-            fold.set_title(place, title)
-        super().__init__(page, [fold])
+        self.fold = _LazyFold([(title, lambda node=node: self._group(node)) for title, node in self.groups], page)
+        super().__init__(page, [self.fold.widget])
 
-    def _group(self, page: Page, node: str) -> Any:
+    def _group(self, node: str) -> Any:
+        page = self.page
         name = node.partition(".")[2]
         said = page.stage.runs[name].declaration.summary if name else page.stage.settles
         inside: list[Any] = [W.HTML(f"<div class='br-page'><p>{escape(said)}</p></div>", tooltip="")]
         for place in page.build.graph.places.values():
-            if place.node != node:
-                continue
-            if isinstance(place.kind, Rows):
+            if place.node == node and isinstance(place.kind, Rows):
                 inside.append(TableBox(page, place).widget)
-            else:
+            elif place.node == node:
                 inside.append(EntryBox(page, place.path, place.kind, place, full=True).widget)
         return W.VBox(inside)
+
+    def open_all(self) -> None:
+        """Fill every fold, tables and rows included."""
+        self.fold.open_all()
+        for view in list(self.page.views):
+            if isinstance(view, TableBox):
+                view.fold.open_all()
 
     def refresh(self) -> None:
         """Boxes follow the build by themselves."""
@@ -251,8 +278,47 @@ class FullForm(View):
         return html_table(("of", "entry", "value", "how known"), self.rows())
 
 
+class _LazyFold:
+    """Folds with titles whose insides are made when they are first opened."""
+
+    def __init__(self, parts: Iterable[tuple[str, Callable[[], Any]]], page: Page) -> None:
+        self.page = page
+        self.made: dict[str, Any] = {}
+        self.widget = W.Accordion(children=[], selected_index=None)
+        self.parts: dict[str, Callable[[], Any]] = {}
+        self.show(parts)
+        self.widget.observe(self._opened, "selected_index")
+
+    def show(self, parts: Iterable[tuple[str, Callable[[], Any]]]) -> None:
+        """Have these folds, in this order; those made already stay as they are."""
+        self.parts = dict(parts)
+        self.made = {title: inside for title, inside in self.made.items() if title in self.parts}
+        self.widget.children = [self.made.get(title) or W.VBox() for title in self.parts]
+        for place, title in enumerate(self.parts):
+            self.widget.set_title(place, title)
+
+    def _opened(self, _: Any) -> None:
+        with self.page.lock:
+            place = self.widget.selected_index
+            if place is not None and place < len(self.parts):
+                self.fill(list(self.parts)[place])
+
+    def fill(self, title: str) -> None:
+        """Make the inside of one fold, unless that is done."""
+        if title not in self.made:
+            self.made[title] = self.parts[title]()
+            self.widget.children = [
+                self.made.get(name, child) for name, child in zip(self.parts, self.widget.children, strict=True)
+            ]
+
+    def open_all(self) -> None:
+        """Make the inside of every fold."""
+        for title in self.parts:
+            self.fill(title)
+
+
 class TableBox:
-    """A table of entries: a folded box for each row, and one to add a row."""
+    """A table of entries: a fold for each row, and one to add a row."""
 
     def __init__(self, page: Page, place: Place) -> None:
         self.page, self.place = page, place
@@ -260,41 +326,41 @@ class TableBox:
         self.name = W.Text(description="new row", placeholder="its name", style=_SHORT, layout=_NOTE, tooltip="")
         self.add = W.Button(description="Add a row", layout=W.Layout(width="auto"), tooltip="")
         self.add.on_click(lambda _: page.act(self._add))
-        self.fold = W.Accordion(children=[], selected_index=None)
-        self.kept: dict[str, Any] = {}
-        self.made: tuple[str, ...] | None = None
+        self.names = page.build.rows(place.path)
+        self.boxes: dict[str, list[EntryBox]] = {}
+        self.fold = _LazyFold(self._parts(), page)
         title = W.HTML(
-            f"<div class='br-page'><b>{escape(place.kind.meaning)}</b> "
-            f"<span class='br-quiet'>{escape(place.kind.find)}</span></div>",
+            f"<div class='br-page'><b>{escape(place.kind.meaning)}</b> <span class='br-quiet'>{escape(place.kind.find)}</span></div>",
             tooltip="",
         )
-        self.widget = W.VBox([title, self.fold, W.Box([self.name, self.add], layout=_WRAP)])
+        self.widget = W.VBox([title, self.fold.widget, W.Box([self.name, self.add], layout=_WRAP)])
         page.views.append(self)
-        self.refresh()
+
+    def _parts(self) -> list[tuple[str, Callable[[], Any]]]:
+        return [(name, lambda name=name: self._row(name)) for name in self.names]
 
     def refresh(self) -> None:
+        """Follow the rows the build has now."""
         names = self.page.build.rows(self.place.path)
-        if names == self.made:
+        if names == self.names:
             return
-        for gone in set(self.kept) - set(names):
-            boxes, _ = self.kept.pop(gone)
+        for gone in set(self.names) - set(names):
+            boxes = self.boxes.pop(gone, [])
             self.page.boxes = [b for b in self.page.boxes if b not in boxes]
-        for name in names:
-            if name not in self.kept:
-                self.kept[name] = self._row(name)
-        self.made = names
-        self.fold.children = [self.kept[name][1] for name in names]
-        for i, name in enumerate(names):
-            self.fold.set_title(i, name)
+        added = [name for name in names if name not in self.names]
+        self.names = names
+        self.fold.show(self._parts())
+        for name in added:
+            self.fold.fill(name)
 
-    def _row(self, name: str) -> tuple[list[EntryBox], Any]:
-        boxes = [
+    def _row(self, name: str) -> Any:
+        self.boxes[name] = [
             EntryBox(self.page, cell_path(self.place.path, name, column), entry.kind, None, full=True)
             for column, entry in self.columns.items()
         ]
         remove = W.Button(description=f"Remove {name}", layout=W.Layout(width="auto"), tooltip="")
         remove.on_click(lambda _: self.page.act(lambda: self.page.build.remove_row(self.place.path, name)))
-        return boxes, W.VBox([*(b.widget for b in boxes), remove])
+        return W.VBox([*(b.widget for b in self.boxes[name]), remove])
 
     def _add(self) -> None:
         self.page.build.add_row(self.place.path, self.name.value)

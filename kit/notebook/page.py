@@ -8,7 +8,8 @@ again, what differs is entered into the build, and every view is drawn anew.
 from __future__ import annotations
 
 import threading
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Any, Protocol
 
@@ -133,6 +134,16 @@ class Page:
         return Handed(self)
 
     # -- keeping up -------------------------------------------------------------------------------
+
+    @contextmanager
+    def quiet(self) -> Iterator[None]:
+        """Within this block widgets may be set without that being taken for something typed."""
+        with self.lock:
+            before, self._busy = self._busy, True
+            try:
+                yield
+            finally:
+                self._busy = before
 
     def changed(self, _: Any = None) -> None:
         """Some box changed: read every box, enter what differs, draw everything again."""

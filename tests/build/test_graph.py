@@ -101,7 +101,7 @@ def test_a_body_does_not_wait_for_an_entry_it_never_reads() -> None:
 
 def test_only_what_a_change_reaches_is_worked_out_again() -> None:
     """The outcomes of untouched nodes are the very same objects."""
-    ready, first = worked()
+    first = worked()[1]
     second = worked({"float_stage.box.depth": "400 mm"}, last=first)[1]
 
     assert second["deck.board"] is first["deck.board"]
@@ -219,7 +219,7 @@ def _numbers(thing: Any, path: str = "") -> Iterator[tuple[str, Any]]:
 
 
 def assert_samples_agree(made: Graph, values: Values, entries: Any, count: int = 5) -> int:
-    """Every result of a sampled build equals working out each sample on its own, to 1e-9; returns how many were compared."""
+    """Every result of a sampled build equals its own single working-out, to 1e-9; returns how many were compared."""
     drawn = dict(values.cells)
     for doubt in doubtful(made, values, entries):
         drawn[doubt.path] = draw(doubt, kind_of(made, doubt.path), count, 1)

@@ -71,7 +71,7 @@ def test_an_entry_out_of_its_limits_says_what_is_allowed(page: Page) -> None:
 def test_the_same_entry_in_two_forms_shows_the_same_text(page: Page) -> None:
     """The full form follows the first look."""
     page.first_look()
-    page.form()
+    page.form().open_all()
     boxes = [b for b in page.boxes if b.path == "brief.first.length"]
     assert len(boxes) == 2
 
@@ -93,7 +93,7 @@ def test_after_a_failed_working_out_old_numbers_are_struck_through(page: Page) -
 
 def test_writing_copies_the_demo_and_bumps_the_revision(page: Page) -> None:
     """The shipped demo stays as it is; the copy has the change, its basis and the reason."""
-    page.form()
+    page.form().open_all()
     record = page.record()
     shipped = page.build.record.file.read_bytes()
     box = box_of(page, "brief.first.mass")
@@ -128,6 +128,7 @@ def test_another_notebooks_change_arrives_with_the_next_event(page: Page) -> Non
 def test_a_row_is_added_filled_and_removed(page: Page) -> None:
     """A new allowance has open cells until they are entered, and is gone when removed."""
     form = page.form()
+    form.open_all()
     table = next(v for v in page.views if getattr(getattr(v, "place", None), "path", "") == "brief.allowances")
     table.name.value = "anvil"  # type: ignore[attr-defined]
     page.act(table._add)  # type: ignore[attr-defined]
@@ -142,9 +143,21 @@ def test_a_row_is_added_filled_and_removed(page: Page) -> None:
     assert form is not None
 
 
+def test_opening_every_fold_of_every_stage_tries_nothing(page: Page) -> None:
+    """A form only shows: with all boxes made, no entry, basis, give or take or note differs from the record."""
+    for stage in page.build.graph.stages:
+        opened = open_stage(stage, page.build)
+        opened.first_look()
+        opened.form().open_all()
+        opened.changed()
+
+    assert dict(page.build.tried()) == {}
+    assert not page.build.is_tried
+
+
 def test_hostile_text_in_names_and_notes_stays_text(page: Page) -> None:
     """Markup in a row's name, a place's name and a note is shown, never run."""
-    page.form()
+    page.form().open_all()
     record, handed = page.record(), page.handed()
     nasty = "<img src=x onerror=alert(1)>"
     box_of(page, "brief.place").entry.value = nasty
@@ -171,7 +184,7 @@ def test_a_blank_build_has_a_page_with_everything_open(page: Page, tmp_path: Pat
 
 def test_an_impossible_give_or_take_is_explained(page: Page) -> None:
     """A give or take of the wrong kind never reaches the record."""
-    page.form()
+    page.form().open_all()
     box = box_of(page, "brief.first.mass")
 
     box.take.value = "3 m"
