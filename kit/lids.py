@@ -67,8 +67,8 @@ class StrutBalance:
                                   resolution=0.1)]
     hold_with_friction: Annotated[Quantity, Out("N*m", "least moment against a push shut, friction included",
                                                 rounding="down", resolution=0.1)]
-    hand_open: Annotated[Quantity, Out("N", "greatest force of the hand opening it", rounding="up", resolution=1)]
-    hand_close: Annotated[Quantity, Out("N", "greatest force of the hand closing it", rounding="up", resolution=1)]
+    hand_open: Annotated[Quantity, Out("N", "greatest force of the hand opening it", rounding="up", resolution=0.1)]
+    hand_close: Annotated[Quantity, Out("N", "greatest force of the hand closing it", rounding="up", resolution=0.1)]
     strut_open: Annotated[Quantity, Out("N*m", "least moment of the struts, lid open", rounding="down",
                                         resolution=0.01)]
     gravity_leaning: Annotated[Quantity, Out("N*m", "moment of the open lid's weight, leaning the wrong way",

@@ -6,7 +6,7 @@ from typing import Any
 
 import numpy as np
 import pytest
-from hypothesis import assume, given
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from kit.calculator import InputError, declared
@@ -95,6 +95,7 @@ def test_the_longest_length_may_lie_on_the_way_too() -> None:
     assert max(travel.shut_length, travel.open_length) < Q("522 mm")
 
 
+@settings(max_examples=40)
 @given(
     p=st.floats(20, 500),
     q=st.floats(-200, 100),
