@@ -127,7 +127,8 @@ def strut_balance(
 
     Weight closes with m g (a cos t - b sin t), t the angle of the lid above the
     horizontal; n struts open with n F(S) dS/dangle; friction works against the
-    motion.  F rises with compression and with absolute temperature.  What is
+    motion.  F rises with compression and with absolute temperature (real nitrogen
+    at the pressure of a small strut moves up to 1 % more).  What is
     said to hold is the least of three states: cold and worn, 20 degC, hot and
     new; friction is left out of what keeps the lid shut or open, but counted
     where wind has to push the strut in.  Bending, play and snow are left out.
