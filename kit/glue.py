@@ -66,7 +66,7 @@ class GlueCoverage:
     spread_area: Annotated[Quantity, Out("m^2", "area to spread, both faces counted where both are", resolution=0.001)]
     mass: Annotated[Quantity, Out("g", "glue with waste", resolution=1, rounding="up")]
     volume: Annotated[Quantity, Out("mL", "glue with waste", resolution=1, rounding="up")]
-    film: Annotated[Quantity, Out("mm", "wet film on each face spread", resolution=0.01)]
+    wet_film: Annotated[Quantity, Out("mm", "wet film on each face spread", resolution=0.01)]
     dry_film: Annotated[Quantity, Out("mm", "what is left of it when the water has gone", resolution=0.01)]
     bottles: Annotated[Quantity, Out("1", "bottles to buy", rounding="up")]
     by_joint: Annotated[tuple[JointGlue, ...], Rows("glue by joint")]
@@ -122,7 +122,7 @@ def glue_coverage(
     return GlueCoverage(
         joint_area=sum(areas, Q(0, "m^2")), spread_area=spread_area,
         mass=mass, volume=(mass / density).to("mL"),
-        film=wet, dry_film=wet * solids.m_as(""),
+        wet_film=wet, dry_film=wet * solids.m_as(""),
         bottles=Q(np.ceil((mass / bottle).m_as("") - _NEAR)),
         by_joint=tuple(
             JointGlue(name=j.name, area=area, mass=(faces * rate).to("g"))

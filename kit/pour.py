@@ -41,7 +41,8 @@ class MixCard:
 class Pour:
     """One pour: how much, in how many layers and cups."""
 
-    volume: Annotated[Quantity, Out("mL", "resin to mix, waste and seal coat included", resolution=0.1, rounding="up")]
+    mixed_volume: Annotated[Quantity, Out(
+        "mL", "resin to mix, waste and seal coat included", resolution=0.1, rounding="up")]
     mass: Annotated[Quantity, Out("g", "resin to mix", resolution=0.1, rounding="up")]
     component_a: Annotated[Quantity, Out("g", "component A in all", resolution=0.1, rounding="up")]
     component_b: Annotated[Quantity, Out("g", "component B in all", resolution=0.1, rounding="up")]
@@ -129,7 +130,7 @@ def pour(
     to_buy = mass + spare * cup
     sets = _whole(to_buy / set_mass)
     return Pour(
-        volume=poured, mass=mass, component_a=a, component_b=b, seal=seal,
+        mixed_volume=poured, mass=mass, component_a=a, component_b=b, seal=seal,
         layers=layers, layer_depth=(depth / layers).to("mm"),
         by_mass=limits[0], by_container=limits[1], by_time=limits[2], cups_needed=needed,
         cup_mass=cup, cup_volume=(poured / cups).to("mL"),

@@ -62,7 +62,7 @@ def test_film_is_spread_over_density_and_dries_by_its_solids():
     """190 g/m2 of 1100 kg/m3 is 0.173 mm wet, of which half stays."""
     found = coverage(spread=Q(190, "g/m^2"), density=Q(1100, "kg/m^3"), solids=Q(50, "percent"))
 
-    assert found.film.m_as("mm") == pytest.approx(0.190 / 1.1)
+    assert found.wet_film.m_as("mm") == pytest.approx(0.190 / 1.1)
     assert found.dry_film.m_as("mm") == pytest.approx(0.095 / 1.1)
 
 

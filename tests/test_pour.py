@@ -29,7 +29,7 @@ def test_waste_and_seal_coat_are_added():
     found = poured(waste=Q(10, "percent"), wetted=Q(5000, "cm^2"), seal_coat=Q(150, "g/m^2"), density=Q(1.25, "g/mL"))
 
     assert found.seal.m_as("mL") == pytest.approx(0.5 * 150 / 1.25)
-    assert found.volume.m_as("mL") == pytest.approx(1100 + 60)
+    assert found.mixed_volume.m_as("mL") == pytest.approx(1100 + 60)
     assert found.mass.m_as("g") == pytest.approx(1160 * 1.25)
 
 

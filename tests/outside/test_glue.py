@@ -27,7 +27,7 @@ def test_a_gallon_covers_1604_square_feet_one_mil_thick():
 @pytest.mark.parametrize(("joint", "given", "read", "unit", "printed"), [
     ((1, 0.5, 1, "one"), {"by": "film thickness", "film": Q(0.15, "mm")}, "volume", "mL", "75"),
     ((0.9, 0.022, 4, "both"), {"spread": Q(200, "g/m^2")}, "mass", "g", "31.7"),
-    ((1, 1, 1, "one"), {"spread": Q(190, "g/m^2"), "density": Q(1100, "kg/m^3")}, "film", "mm", "0.173"),
+    ((1, 1, 1, "one"), {"spread": Q(190, "g/m^2"), "density": Q(1100, "kg/m^3")}, "wet_film", "mm", "0.173"),
 ])
 def test_amounts_worked_by_hand(joint, given, read, unit, printed):
     """To half the last digit printed."""
