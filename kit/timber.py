@@ -28,7 +28,7 @@ from kit.sources import Fact, Known, read_table
 
 __all__ = [
     "CUTS", "SPECIES", "Cut", "EquilibriumMoisture", "Movement", "Species", "WoodDensity", "across",
-    "equilibrium_moisture", "moisture", "movement", "species", "wood_density",
+    "equilibrium_moisture", "moisture", "movement", "movement_coefficient", "species", "wood_density",
 ]
 
 Cut = Literal["flat-sawn", "quarter-sawn", "in between"]
@@ -102,7 +102,7 @@ class Species:
             return self.facts[f"movement_{way}"].q
         if f"shrinkage_{way}" not in self.facts:
             return None
-        return _coefficient_of(self.facts[f"shrinkage_{way}"].q, self.shrinkage_begins)
+        return movement_coefficient(self.facts[f"shrinkage_{way}"].q, self.shrinkage_begins)
 
     def shrinkage(self, cut: str) -> Quantity | None:
         """Shrinkage across the grain from green to oven-dry, as a share of the green size, or None."""
@@ -126,8 +126,8 @@ def _by_cut(cut: str, radial: Quantity, tangential: Quantity) -> Any:
     return {"flat-sawn": tangential, "quarter-sawn": radial}.get(cut, (radial + tangential) / 2)
 
 
-def _coefficient_of(shrinkage: Quantity, begins: Quantity) -> Quantity:
-    """Movement for each percent of moisture, referred to the size at 10 % moisture."""
+def movement_coefficient(shrinkage: Quantity, begins: Quantity) -> Quantity:
+    """Share moved for each percent of moisture at 10 %, from the shrinkage and the moisture where it begins."""
     return Q(shrinkage / begins / (1 - shrinkage * (1 - Q(10, "percent") / begins)), "1/percent")
 
 
