@@ -151,7 +151,8 @@ class Build:
         if isinstance(value, Unreadable):
             return value.text
         if value is None:
-            return "not worked out"
+            place = self.graph.places.get(path)
+            return "not entered" if place is not None and place.link is None else "not worked out"
         kind = kind_of(self.graph, path) or self.graph.kind_at(path)
         return str(kind.show(value, self.prefs)) if hasattr(kind, "show") else str(value)
 
@@ -265,7 +266,8 @@ class Build:
             raise KeyError(f"the build has no entry at {path}")
         cell = split_cell(path)
         if cell.column and cell.row not in self.rows(cell.path):
-            raise KeyError(f"{cell.path} has no row '{cell.row}'; it has {', '.join(self.rows(cell.path)) or 'none yet'}")
+            there = ", ".join(self.rows(cell.path)) or "none yet"
+            raise KeyError(f"{cell.path} has no row '{cell.row}'; it has {there}")
         base = self._entry(path)
         entry = replace(base, value=text, **about) if base is not None else Entry(value=text, **about)
         self._try(path, entry)

@@ -8,6 +8,7 @@ entry may stand in several forms of a page; all follow.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
+from functools import partial
 from typing import Any
 
 import ipywidgets as W
@@ -236,7 +237,7 @@ class FullForm(View):
 
     def __init__(self, page: Page) -> None:
         self.groups: list[tuple[str, str]] = list(_groups(page))
-        self.fold = _LazyFold([(title, lambda node=node: self._group(node)) for title, node in self.groups], page)
+        self.fold = _LazyFold([(title, partial(self._group, node)) for title, node in self.groups], page)
         super().__init__(page, [self.fold.widget])
 
     def _group(self, node: str) -> Any:
@@ -337,7 +338,7 @@ class TableBox:
         page.views.append(self)
 
     def _parts(self) -> list[tuple[str, Callable[[], Any]]]:
-        return [(name, lambda name=name: self._row(name)) for name in self.names]
+        return [(name, partial(self._row, name)) for name in self.names]
 
     def refresh(self) -> None:
         """Follow the rows the build has now."""

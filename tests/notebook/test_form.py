@@ -173,8 +173,8 @@ def test_a_blank_build_has_a_page_with_everything_open(page: Page, tmp_path: Pat
     record = Record.create(tmp_path / "blank.toml", "Blank")
     blank = open_stage("brief", Build(record))
     views = [
-        blank.first_look(), blank.form(), blank.results(), blank.checks(), blank.behind(), blank.hazards(), blank.handed(),
-        blank.shop_card(), blank.record(),
+        blank.first_look(), blank.form(), blank.results(), blank.checks(), blank.behind(), blank.hazards(),
+        blank.handed(), blank.shop_card(), blank.record(),
     ]
 
     assert blank.build.count("brief")["open"] > 0
