@@ -32,7 +32,7 @@ WATCH = """() => new Promise(resolve => {
                       document.querySelector('.br-view svg')?.outerHTML,
                       [...document.querySelectorAll('.br-view table')].map(t => t.textContent).join()].join('|');
   const before = look(); let started = null;
-  document.addEventListener('keydown', e => { if (e.key === 'Enter') started = performance.now(); }, {capture: true, once: true});
+  document.addEventListener('keydown', () => { started = performance.now(); }, {capture: true, once: true});
   const tick = () => started !== null && look() !== before
     ? requestAnimationFrame(() => resolve(performance.now() - started)) : requestAnimationFrame(tick);
   requestAnimationFrame(tick);
