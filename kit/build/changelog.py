@@ -99,15 +99,19 @@ class History:
         self.file = record.with_name(f"{record.stem}.changes.jsonl")
         self._ready = record.with_name(f".{record.stem}.changes.ready")
 
-    def lines(self) -> Iterator[LogLine]:
-        """Every line, oldest first; what cannot be read comes as a line of its own.  Raises OSError."""
+    def lines(self, path: str = "") -> Iterator[LogLine]:
+        """Every line whose path begins so, oldest first; a line that cannot be read has no path.  Raises OSError."""
         try:
             raw = self.file.read_bytes()
         except FileNotFoundError:
             return
-        for number, line in enumerate(raw.split(b"\n"), start=1):
-            if line.strip():
-                yield _line(line, f"line {number} of {self.file.name}")
+        # Most of a long log is about other things: only lines that hold the path at all are taken apart.
+        held = json.dumps(path).removesuffix('"').encode("ascii")
+        for number, text in enumerate(raw.split(b"\n"), start=1):
+            if text.strip() and (not path or held in text):
+                line = _line(text, f"line {number} of {self.file.name}")
+                if line.path.startswith(path):
+                    yield line
 
     def last(self) -> LogLine | None:
         """The last line that can be read, without reading the whole of a long log; None when there is none."""

@@ -140,8 +140,6 @@ def make_new(file: Path, content: bytes) -> None:
         if not file.parent.exists():
             file.parent.mkdir(exist_ok=True)
         _refuse_read_only_folder(file)
-        if os.path.lexists(file):
-            raise FileExistsError
         written = write_beside(file, content, 0o666 & ~_umask())
         try:
             _place(written, file, content)

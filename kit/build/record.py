@@ -144,7 +144,7 @@ class Record:
     def history(self, path: str | None = None) -> list[LogLine]:
         """Every change, oldest first, or those of one entry, table, row or state; torn lines come as `unreadable`."""
         try:
-            lines = list(self._history.lines())
+            lines = list(self._history.lines(path or ""))
         except OSError as error:
             raise RecordError(f"the history {self.log_file.name} cannot be read: {said_of(error)}") from None
         if path is None:

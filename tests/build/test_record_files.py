@@ -186,6 +186,16 @@ def test_what_is_added_below_the_last_line_is_read_and_moved_above_it(record: Re
     assert lines.count("# end of record") == 1 and lines[-1] == "# end of record" and "place = 'Tarn' # ours" in lines
 
 
+def test_the_last_line_inside_a_text_is_left_there(record: Record) -> None:
+    """Words that only look like the end mark, in a note of several lines, stay part of the note."""
+    note = 'note = """first\n# end of record\nlast"""\n'
+    record.file.write_text(TEXT.replace("[frame", f"{note}[frame") + "# below\n")
+    record.save(GAP)
+
+    assert record.load().note == "first\n# end of record\nlast"
+    assert record.load().entries["frame.layout.gap"] == Entry("7 mm")
+
+
 def test_torn_lines_of_the_history_are_reported_and_closed(record: Record) -> None:
     """A last line torn by a crash, and lines changed by hand, come as unreadable; the lines after them are whole."""
     record.save(GAP)
@@ -255,4 +265,6 @@ def test_steps_leave_what_they_are_given_and_never_overwrite() -> None:
     assert new == {"schema": 2, "frame": frame, "raft": {"floats": {"a": {"diameter": "1"}}}}
     assert old["schema"] == 1 and floats == {"a": {"dia": "1"}}
     assert moved({"a": "x"}, "a.b.c", "a.d") == {"a": "x"}
+    both = {"a": {"t": {"x": {"old": "1", "new": "2"}}}}
+    assert moved(both, "a.t[].old", "a.t[].new") == both
     assert set(schema.STEPS) == set(range(1, schema.SCHEMA))

@@ -9,6 +9,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from kit.build.record import Change, Entry, Record, RecordError, RowsChange
+from kit.build.toml_text import plain_text, says
 
 TABLE = "raft.afloat.floats"
 TEXT = '''schema = 1
@@ -178,6 +179,49 @@ def test_a_row_without_cells_stays_a_row(record: Record) -> None:
     assert record.load().rows == {TABLE: ("a", "b", "c", "empty"), "brief.allowances": ("above deck", "crew")}
     assert record.load().problems == ()
     assert record.load().entries.keys() == {"raft.afloat.wanted", "water.pump.lift", *map(cell, "abc")}
+
+
+def test_rows_of_a_stage_itself_are_rows_without_cells_too(record: Record) -> None:
+    """Two keys deep, an emptied row, one written by hand and the only row of a new table are read as rows."""
+    record.file.write_text(TEXT.replace("[water.pump]", "[brief.allowances.crew]\n\n[water.pump]"))
+    assert record.load().rows["brief.allowances"] == ("above deck", "crew")
+
+    record.file.write_text(TEXT)
+    record.save([Change("brief.allowances[above deck].mass", None, Entry("120 kg"))])
+    record.save([RowsChange("brief.guests", ("Ann",), None)])
+    assert record.load().rows == {
+        TABLE: ("a", "b", "c"), "brief.allowances": ("above deck",), "brief.guests": ("Ann",),
+    }
+
+
+def test_a_new_name_that_another_has_taken_meanwhile_is_a_conflict(record: Record) -> None:
+    """A row is renamed neither onto another row nor when it is gone; the rest of the save is done."""
+    other = Record(record.file)
+    other.save([RowsChange(TABLE, ("a", "b", "c", "d"), ("a", "b", "c")), Change(cell("d"), Entry("4 m"))])
+    onto = RowsChange(TABLE, ("d", "b", "c"), ("a", "b", "c"), {"a": "d"})
+    taken = record.save([onto, Change("brief.x", Entry("1"))])
+    gone = record.save([RowsChange(TABLE, ("a", "y"), ("a", "x"), {"x": "y"})])
+
+    assert [conflict.found for conflict in (*taken.conflicts, *gone.conflicts)] == [("a", "b", "c", "d")] * 2
+    assert taken.applied == ("brief.x",)
+    assert lengths(record) == {"a": "1 m", "b": "2 m", "c": "3 m", "d": "4 m"}
+
+
+def test_a_table_with_rows_its_writer_never_saw_is_not_taken_out(record: Record) -> None:
+    """Putting a table back to its default while another adds a row is a conflict, and the row stays."""
+    Record(record.file).save([RowsChange("brief.guests", ("Ann",), None)])
+    saved = record.save([RowsChange("brief.guests", None, ())])
+
+    assert [(conflict.wanted, conflict.found) for conflict in saved.conflicts] == [(None, ("Ann",))]
+    assert record.load().rows["brief.guests"] == ("Ann",)
+
+
+def test_a_text_reads_as_wanted_only_with_its_rows_in_order() -> None:
+    """The last look before a file is replaced tells rows in another order from the order wanted."""
+    one = {"raft": {"floats": {"a": {"length": "1 m"}, "b": {"length": "2 m"}}}}
+    other = {"raft": {"floats": dict(reversed(one["raft"]["floats"].items()))}}
+
+    assert says(plain_text(one), one) and not says(plain_text(one), other)
 
 
 def test_rows_that_no_table_can_have_are_refused(record: Record) -> None:
