@@ -12,7 +12,7 @@ from kit.checks import Check, at_most
 from kit.floats import Ballast, columns
 from kit.handed import along
 from kit.kinds import Asks, In, Out, Rows, Text
-from kit.loading import nominal
+from kit.least_ballast import MOST_PLACES, least_ballast
 from kit.quantities import Q, Quantity
 
 __all__ = ["BallastPlace", "Levelled", "PlaceFilled", "ballast"]
@@ -58,7 +58,7 @@ def ballast(
     *,
     moment_x: Annotated[Quantity, In("kg*m", "moment towards the named end, ballast left out", 39.3, ge=-1e6, le=1e6)],
     moment_y: Annotated[Quantity, In("kg*m", "moment to the right, ballast left out", 8.4, ge=-1e6, le=1e6)],
-    places: Annotated[Sequence[BallastPlace], Rows("places for ballast", least=1, most=40)],
+    places: Annotated[Sequence[BallastPlace], Rows("places for ballast", least=1, most=MOST_PLACES)],
     placed: Annotated[Sequence[Ballast], Rows("ballast placed", least=0, most=40)] = (),
     within: Annotated[Quantity, In(
         "kg*m", "moment that may be left", 5, ge=0.01, le=1e5,
@@ -66,10 +66,10 @@ def ballast(
 ) -> Levelled:
     """The least mass that brings the centre of gravity over the middle, in places that can only take so much.
 
-    A linear programme: least sum of masses with both moments balanced and each
-    place between empty and full.  Where that cannot be, the best fit and what
-    it leaves.  Moving a part comes before adding one.  With sampled moments the
-    masses are found once, at their means; what is left is worked by sample.
+    Least sum of masses with both moments balanced and each place between empty
+    and full: at the least, no more than two places are partly filled.  Where it
+    cannot be, the fill that leaves the least moment.  Moving a part comes
+    before adding one, and the height of the ballast is not judged here.
 
     >>> corner = [BallastPlace(name=f"{x} {y}", x=Q(x, "m"), y=Q(y, "m"), z=Q(0, "m"), capacity=Q(120, "kg"))
     ...           for x in (1.6, -1.6) for y in (1.0, -1.0)]
@@ -77,19 +77,17 @@ def ballast(
     105.0 kg
     """
     x, y, capacity = columns(places, x="m", y="m", capacity="kg")
-    target = np.array([-nominal(moment_x, "kg*m"), -nominal(moment_y, "kg*m")])
-    masses: Any = Q(_least(_middles(x), _middles(y), _middles(capacity), target), "kg")
-    by_row = masses if x.ndim == 1 else masses[:, None]
-    left_x, left_y = moment_x + (by_row * x).sum(axis=0), moment_y + (by_row * y).sum(axis=0)
+    masses = _masses(x, y, capacity, moment_x, moment_y)
+    left_x, left_y = moment_x + (masses * x).sum(axis=0), moment_y + (masses * y).sum(axis=0)
     have, place_x, place_y = _placed(placed)
     still_x, still_y = moment_x + (have * place_x).sum(axis=0), moment_y + (have * place_y).sum(axis=0)
     left, remaining = (np.sqrt(a**2 + b**2) for a, b in ((left_x, left_y), (still_x, still_y)))
     return Levelled(
-        total=Q(float(masses.magnitude.sum()), "kg"), left_x=left_x, left_y=left_y, placed=have.sum(axis=0),
+        total=masses.sum(axis=0), left_x=left_x, left_y=left_y, placed=have.sum(axis=0),
         placed_left=remaining,
         places=tuple(
-            PlaceFilled(name=place.name, mass=Q(float(mass), "kg"), capacity=place.capacity)
-            for place, mass in zip(places, masses.magnitude, strict=True)),
+            PlaceFilled(name=place.name, mass=mass, capacity=place.capacity)
+            for place, mass in zip(places, masses, strict=True)),
         can_level=at_most(left, within),
         placed_levels=at_most(remaining, within),
     )
@@ -101,19 +99,13 @@ def _placed(rows: Sequence[Ballast]) -> tuple[Any, ...]:
     return Q(np.zeros(0), "kg"), Q(np.zeros(0), "m"), Q(np.zeros(0), "m")
 
 
-def _middles(values: Any) -> Any:
-    """Means of finite samples, row by row, as plain numbers."""
-    plain = np.asarray(values.magnitude, dtype=float)
-    return plain if plain.ndim == 1 else np.nanmean(plain, axis=1)
-
-
-def _least(x: Any, y: Any, capacity: Any, target: Any) -> Any:
-    """Masses by place in kg, from plain numbers in m and kg."""
-    # Imported here: the solver costs more to load than everything else a raft needs.
-    from scipy.optimize import linprog, lsq_linear
-
-    arms, bounds = np.stack([x, y]), [(0.0, float(most)) for most in capacity]
-    found = linprog(np.ones(len(x)).tolist(), A_eq=arms.tolist(), b_eq=target.tolist(), bounds=bounds, method="highs")
-    if found.status == 0:
-        return np.maximum(np.asarray(found.x, dtype=float), 0.0)
-    return np.clip(lsq_linear(arms, target, bounds=(0.0, np.maximum(capacity, 1e-9))).x, 0.0, capacity)
+def _masses(x: Any, y: Any, capacity: Any, moment_x: Quantity, moment_y: Quantity) -> Any:
+    """Masses by place, one column a sample where anything is sampled."""
+    parts = [x.m_as("m"), y.m_as("m"), capacity.m_as("kg")]
+    wanted = [-np.atleast_1d(np.asarray(m.m_as("kg*m"), dtype=float)) for m in (moment_x, moment_y)]
+    rows = [part if part.ndim > 1 else part[:, None] for part in parts]
+    samples = np.broadcast_shapes(*(r.shape[1:] for r in rows), *(w.shape for w in wanted))
+    spread = [np.broadcast_to(r, (len(r), *samples)) for r in rows]
+    found = least_ballast(spread[0], spread[1], spread[2], *(np.broadcast_to(w, samples) for w in wanted))
+    single = not (parts[0].ndim > 1 or np.ndim(moment_x.magnitude) or np.ndim(moment_y.magnitude))
+    return Q(found[:, 0] if single else found, "kg")

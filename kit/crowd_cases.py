@@ -115,11 +115,16 @@ def crowd_cases(scene: Scene, group: Array, rest: Array, people: Array, criterio
     if scene.raft.single or criterion.startswith("small"):
         crew = people * si(facts["workboat-person"].q, "kg")
         planned += [("crew", f"all persons, {name}", (crew, x, y, head)) for name, x, y in spots[:2]]
-    lies = scene.raft.rest(with_lumps(scene.base, [lump for _, _, lump in planned]))
+    # Whether a load of a criterion that was not chosen turns the raft over decides nothing and is not scanned for.
+    asked = np.array([kind not in _ELSEWHERE or kind in _CHOSEN.get(criterion, ()) for kind, _, _ in planned])
+    lies = scene.raft.rest(with_lumps(scene.base, [lump for _, _, lump in planned]), scan=asked)
     return Cases(
         scene.raft, tuple(kind for kind, _, _ in planned), tuple(name for _, name, _ in planned), lies,
         np.degrees(lies.tilt), deck_edge(lies, *scene.deck))
 
+
+_ELSEWHERE = ("landing", "uniform", "crew")
+_CHOSEN = {"landing-float rule": ("landing", "uniform"), "small workboat rule": ("crew",)}
 
 # Field of the check, criterion it belongs to, kind of case, figure, and key of its limit (none: above water).
 _ASKED = (

@@ -34,7 +34,7 @@ _STEPS = 80
 _CHUNK = 8192
 _KICK = np.radians(2.0)
 # Spacing of the scan over heel and trim.
-_GRID = np.radians(np.arange(-65.0, 66.0, 5.0))
+_GRID = np.radians(np.arange(-66.0, 67.0, 6.0))
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,29 +84,30 @@ class Attitude:
         return Attitude(*(np.asarray(getattr(self, f.name)).reshape(shape) for f in fields(self)))
 
 
-def settle(bodies: Compartments, density: Array, load: Load, samples: int = 1, *, scan: bool = True) -> Attitude:
+def settle(bodies: Compartments, density: Array, load: Load, samples: int = 1, *, scan: Array | bool = True) -> Attitude:
     """Where each case comes to rest, started level.
 
     `load` is flat over (cases, samples), samples last; `density` and every
     compartment have `samples` columns or one.  Cases are worked in chunks so
-    that the working set stays in the processor's cache.  Without `scan` a case
+    that the working set stays in the processor's cache.  A case without `scan`
     that does not come to rest is UNSOLVED, never said to turn over.
     """
     cases = load.mass.size
     flat = np.arange(cases)
+    scanned = np.broadcast_to(scan, (cases,))
     parts = []
     for start in range(0, cases, _CHUNK):
         which = flat[start:start + _CHUNK]
         column = which % samples
         here = bodies.of_cases(column)
         water = density[column] if density.size > 1 else np.broadcast_to(density, which.shape)
-        parts.append(_settle(here, water, load.of_cases(which), scan))
+        parts.append(_settle(here, water, load.of_cases(which), scanned[which]))
     if len(parts) == 1:
         return parts[0]
     return Attitude(*(np.concatenate([getattr(p, f.name) for p in parts]) for f in fields(Attitude)))
 
 
-def _settle(bodies: Compartments, density: Array, load: Load, scan: bool) -> Attitude:
+def _settle(bodies: Compartments, density: Array, load: Load, scan: Array) -> Attitude:
     holds = density * (load.share * bodies.volumes).sum(axis=0)
     known = np.isfinite(holds + load.mass + load.x + load.y + load.z)
     state = np.where(known & (load.mass >= holds), SINKS, UNSOLVED)
@@ -118,8 +119,10 @@ def _settle(bodies: Compartments, density: Array, load: Load, scan: bool) -> Att
     depth[todo] = (low + (high - low) * np.divide(load.mass, holds, where=holds > 0, out=np.zeros_like(holds)))[todo]
     reached = _descend(bodies, density, load, todo, depth, level)
     state[reached] = AFLOAT
-    for case in np.setdiff1d(todo, reached) if scan else ():
-        state[case] = _by_scan(bodies, density, load, int(case), depth, level)
+    lost = np.setdiff1d(todo, reached)
+    lost = lost[scan[lost]]
+    if lost.size:
+        state[lost] = _by_scan(bodies, density, load, lost, depth, level)
     good = np.flatnonzero(state == AFLOAT)
     return _described(bodies, density, load, state, depth, level, good)
 
@@ -173,25 +176,39 @@ def _turned(up: Array, axes: Array, turn: Array) -> Array:
 # -- when the walk fails -------------------------------------------------------------------------
 
 
-def _by_scan(bodies: Compartments, density: Array, load: Load, case: int, depth: Array, up: Array) -> int:
+def _by_scan(
+    bodies: Compartments, density: Array, load: Load, lost: NDArray[np.intp], depth: Array, up: Array
+) -> Array:
     """Scan the energy over heel and trim, sinkage solved; walk again from the minimum nearest to upright."""
-    one = np.array([case])
     tilt_x, tilt_y = (grid.ravel() for grid in np.meshgrid(_GRID, _GRID, indexing="ij"))
     ups, inside = _tilted(tilt_x, tilt_y)
-    many = np.zeros(tilt_x.size, dtype=np.intp)
+    nearest = np.argsort(-ups[2], kind="stable")
+    state = np.full(lost.size, TURNS_OVER)
+    starts = []
+    for place, case in enumerate(lost):
+        energy, depths = _scanned(bodies, density, load, int(case), ups)
+        lowest = _basins(energy.reshape(_GRID.size, _GRID.size)).ravel() & inside
+        if lowest.any():
+            first = nearest[lowest[nearest]][0]
+            depth[case], up[:, case] = depths[first], ups[:, first]
+            starts.append(place)
+    again = lost[starts]
+    if again.size:
+        state[starts] = np.where(np.isin(again, _descend(bodies, density, load, again, depth, up)), AFLOAT, UNSOLVED)
+    return state
+
+
+def _scanned(bodies: Compartments, density: Array, load: Load, case: int, ups: Array) -> tuple[Array, Array]:
+    """Energy and depth of one case at many tilts.  Energy stands still in depth, so a millimetre is near enough."""
+    one = np.array([case])
+    many = np.zeros(ups.shape[1], dtype=np.intp)
     here, part = bodies.of_cases(one).of_cases(many), load.of_cases(one[many])
     water = np.repeat(density[one], many.size)
-    depths = floating(here, water, part, ups)
+    depths = floating(here, water, part, ups, close=1e-3)
     wet = immersed(here, part.share, depths, (ups[0], ups[1], ups[2]))
-    energy = ups[0] * (part.mass * part.x - water * wet.x) + ups[1] * (part.mass * part.y - water * wet.y)
-    energy += ups[2] * (part.mass * part.z - water * wet.z)
-    lowest = _basins(energy.reshape(_GRID.size, _GRID.size)).ravel() & inside
-    if not lowest.any():
-        return TURNS_OVER
-    start = np.flatnonzero(lowest)
-    first = start[np.argmax(ups[2, start])]
-    depth[case], up[:, case] = depths[first], ups[:, first]
-    return AFLOAT if _descend(bodies, density, load, one, depth, up).size else UNSOLVED
+    lift, centre = (wet.x, wet.y, wet.z), (part.x, part.y, part.z)
+    energy = sum(n * (part.mass * g - water * b) for n, g, b in zip(ups, centre, lift, strict=True))
+    return np.asarray(energy + depths * (water * wet.volume - part.mass)), depths
 
 
 def _tilted(tilt_x: Array, tilt_y: Array) -> tuple[Array, NDArray[np.bool_]]:
@@ -215,7 +232,7 @@ def _basins(energy: Array) -> NDArray[np.bool_]:
 # -- at a given tilt -----------------------------------------------------------------------------
 
 
-def floating(bodies: Compartments, density: Array, load: Load, up: Array) -> Array:
+def floating(bodies: Compartments, density: Array, load: Load, up: Array, *, close: float = 1e-12) -> Array:
     """Depth of the water plane that carries the mass at a given tilt: bracketed, Newton where that falls inside."""
     low, high = _bracket(bodies, up)
     depth = (low + high) / 2
@@ -228,7 +245,7 @@ def floating(bodies: Compartments, density: Array, load: Load, up: Array) -> Arr
             guess = depth - over * up[2] / (density * wet.area)
         inside = (guess > low) & (guess < high)
         new = np.where(inside, guess, (low + high) / 2)
-        if np.all((np.abs(new - depth) < 1e-12) | np.isnan(new)):
+        if np.all((np.abs(new - depth) < close) | np.isnan(new)):
             return new
         depth = new
     return depth

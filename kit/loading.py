@@ -49,22 +49,24 @@ class Raft:
     samples: int
     single: bool
 
-    def rest(self, load: Sequence[Array], share: Array | None = None, *, scan: bool = True) -> Attitude:
+    def rest(self, load: Sequence[Array], share: Array | None = None, *, scan: Array | bool = True) -> Attitude:
         """How each load case (mass, x, y, z) lies: cases on the first axis, samples (or one) on the last.
 
         A case that does not come to rest is looked for in a scan of the energy
-        unless `scan` is False or samples are worked: it is nan either way.
+        unless its `scan` is False or samples are worked: it is nan either way.
         """
         shape, made = self._load(load, share)
-        return settle(self.bodies, self.density, made, self.samples, scan=scan and self.single).reshaped(shape)
+        asked = scan if self.single else False
+        return settle(self.bodies, self.density, made, self.samples, scan=asked).reshaped(shape)
 
-    def level(self, load: Sequence[Array], up: Sequence[float] = (0.0, 0.0, 1.0)) -> Attitude:
-        """How each load case would lie if it were held level, or at the tilt of another `up`."""
+    def level(self, load: Sequence[Array], up: Array | None = None) -> Attitude:
+        """How each load case would lie if it were held level, or each at its own tilt, the columns of `up`."""
         shape, made = self._load(load, None)
         column = np.arange(made.mass.size) % self.samples
         water = np.broadcast_to(self.density, (self.samples,))[column]
-        held = np.repeat(np.asarray(up, dtype=float)[:, None], made.mass.size, axis=1)
-        return afloat_at(self.bodies.of_cases(column), water, made, held).reshaped(shape)
+        held = np.array([[0.0], [0.0], [1.0]]) if up is None else up
+        each = np.ascontiguousarray(np.broadcast_to(held[:, :, None], (3, *shape))).reshape(3, -1)
+        return afloat_at(self.bodies.of_cases(column), water, made, each).reshaped(shape)
 
     def middle(self) -> Raft:
         """The raft at the means of its samples, for counts and names that are not worked out sample by sample."""
@@ -90,7 +92,7 @@ class Raft:
 def _mean(values: Array) -> Array:
     """Mean of the finite samples, kept as a last axis of one."""
     if values.shape[-1] == 1 or not values.size:
-        return values
+        return values[..., :1]
     good = np.isfinite(values)
     count = np.maximum(good.sum(axis=-1, keepdims=True), 1)
     return np.asarray(np.where(good, values, 0).sum(axis=-1, keepdims=True) / count)

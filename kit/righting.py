@@ -52,12 +52,10 @@ def righting(
     check_floats(floats)
     raft = raft_of(floats, density, mass, y, z)
     load = [si(mass, "kg"), np.zeros(1), si(y, "m"), si(z, "m")]
-    levers = []
-    for angle in _ANGLES:
-        lies = raft.level(load, (0.0, -np.sin(angle), np.cos(angle))).reshaped((raft.samples,))
-        levers.append(
-            np.cos(angle) * (lies.buoyancy_y - load[2]) + np.sin(angle) * (lies.buoyancy_z - load[3]))
-    curve = np.stack(levers)
+    up = np.stack([0 * _ANGLES, -np.sin(_ANGLES), np.cos(_ANGLES)])
+    lies = raft.level([np.broadcast_to(part, (_ANGLES.size, part.size)) for part in load], up)
+    sine, cosine = np.sin(_ANGLES)[:, None], np.cos(_ANGLES)[:, None]
+    curve = cosine * (lies.buoyancy_y - load[2]) + sine * (lies.buoyancy_z - load[3])
     upright = raft.level(load).reshaped((raft.samples,))
     degrees = np.degrees(_ANGLES)
     best = np.argmax(np.where(np.isnan(curve), -np.inf, curve), axis=0)

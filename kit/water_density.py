@@ -38,7 +38,7 @@ def water_density(
         "degC", "temperature of the water", 10, ge=0, le=40, everyday=(0, 30),
         find="thermometer on a string, at the depth of the floats", basis="measured")],
     salinity: Annotated[Quantity | None, In(
-        "g/kg", "salt in the water, where it was measured", 10, ge=0, le=42, resolution=0.1,
+        "g/kg", "salt in the water, where it was measured", 0.3, ge=0, le=42, resolution=0.1,
         find="hydrometer or conductivity meter; leave out if not measured", basis="measured")] = None,
 ) -> WaterDensity:
     """Density of fresh, brackish or sea water at atmospheric pressure.

@@ -82,8 +82,9 @@ def weather_afloat(
     base = [si(mass, "kg"), si(x, "m"), si(y, "m"), si(z, "m")]
     area, drag, height = columns(windage, area="m^2", drag="", z="m")
     catch = (area * drag).sum(axis=0)
-    # Nothing to catch the wind has no middle; a square millimetre keeps the division whole.
-    middle = (area * drag * height).sum(axis=0) / (catch + Q(1e-6, "m^2") * (catch == Q(0, "m^2")))
+    # Nothing to catch the wind has no middle: its moment is then nothing whatever it is divided by.
+    caught = catch.m_as("m^2")
+    middle = (area * drag * height).sum(axis=0) / Q(np.where(caught > 0, caught, 1.0)[()], "m^2")
     force = (0.5 * read_facts("floating_rules")["wind-air"].q * gust**2 * catch).to("N")
     level = raft.level(base).reshaped((raft.samples,))
     hold = raft.out((level.depth + raft.bodies.reach[0]) / 2, "m")
