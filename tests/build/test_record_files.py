@@ -190,8 +190,9 @@ def test_the_last_line_inside_a_text_is_left_there(record: Record) -> None:
     """Words that only look like the end mark, in a note of several lines, stay part of the note."""
     note = 'note = """first\n# end of record\nlast"""\n'
     record.file.write_text(TEXT.replace("[frame", f"{note}[frame") + "# below\n")
-    record.save(GAP)
+    saved = record.save(GAP)
 
+    assert not any("written anew" in remark for remark in saved.notes)
     assert record.load().note == "first\n# end of record\nlast"
     assert record.load().entries["frame.layout.gap"] == Entry("7 mm")
 
