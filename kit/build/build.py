@@ -22,7 +22,7 @@ from kit.build.doubt import read_give_or_take, sample
 from kit.build.graph import Graph, Outcome, Place
 from kit.build.inputs import Values, assemble, cell_path, kind_of, split_cell, take_in
 from kit.build.places import demo_file, free_name, open_file, remember
-from kit.build.record import Change, Content, Entry, Record, RowsChange, Saved
+from kit.build.record import Change, Content, Entry, Record, RecordExists, RowsChange, Saved
 from kit.calculator import declared
 from kit.checks import Check, Verdict, count_verdicts
 from kit.kinds import Asks, Basis, Count, In, Rows, Unreadable
@@ -334,10 +334,7 @@ class Build:
         wrong = [f"{path}: {fault}" for path in self._tried if (fault := self.fault(path))]
         if wrong:
             raise ValueError(f"nothing was written, because of {'; '.join(wrong)}")
-        if self.copy_to is not None:
-            self.record = self.record.copy_to(self.copy_to)
-            self.copy_to = None
-            remember(self.record.file.stem)
+        self._copy_demo()
         saved = self.record.save(self._as_changes(), why=why, who=who)
         self._last = self._now
         self.content = self.record.load()
@@ -345,6 +342,15 @@ class Build:
         self._rows.clear()
         self._recorded = self._now = None
         return saved
+
+    def _copy_demo(self) -> None:
+        """At the first change a demo becomes the reader's own; another notebook may have taken the name meanwhile."""
+        while self.copy_to is not None:
+            try:
+                self.record, self.copy_to = self.record.copy_to(self.copy_to), None
+                remember(self.record.file.stem)
+            except RecordExists:
+                self.copy_to = free_name(self.copy_to.name)
 
     def _as_changes(self) -> list[Change | RowsChange]:
         was = self.content

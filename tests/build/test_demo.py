@@ -174,3 +174,17 @@ def test_verdicts_are_counted_over_the_whole_build(demo: Build) -> None:
     checks: list[Check] = [check for _, _, check in demo.checks()]
 
     assert sum(demo.count().values()) == len(checks)
+
+
+def test_two_openings_of_the_demo_each_get_a_copy_of_their_own(demo: Build) -> None:
+    """The second first change takes the next free name; neither overwrites the other."""
+    other = Build.open("tarn_locker")
+    demo.enter("brief.first.mass", "700 kg")
+    other.enter("brief.first.mass", "710 kg")
+
+    demo.commit()
+    other.commit()
+
+    assert demo.record.file.name == "tarn_locker.toml"
+    assert other.record.file.name == "tarn_locker_2.toml"
+    assert demo.record.load().entries["brief.first.mass"].value == "700 kg"
