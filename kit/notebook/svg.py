@@ -157,12 +157,27 @@ class Sheet:
         a, b = self.at(datum, y)
         line = b + off
         ends = [self.at(x, y)[0] for x, _ in marks]
-        self._path(f"M{a:.1f} {line:.1f} H{max([a, *ends]):.1f}", 0.7, "", 0)
+        self._path(f"M{min([a, *ends]):.1f} {line:.1f} H{max([a, *ends]):.1f}", 0.7, "", 0)
         self.body.append(f'<circle cx="{a:.1f}" cy="{line:.1f}" r="3" fill="none" stroke="currentColor"/>')
         for (_, text), c in zip(marks, ends, strict=True):
             self._path(f"M{c:.1f} {b:.1f} V{line + 4:.1f}", 0.5, "", 0)
             self._ticks([(c, line)])
             self._words(c + 4, line + 7, text, size=10.5, turn=60)
+
+    def running_along(self, datum: float, marks: Sequence[tuple[float, str]], x: float, *, off: float = 22) -> None:
+        """Running dimensions along y, `off` pixels right of the world x (negative: left); texts keep clear of each other."""
+        a, b = self.at(x, datum)
+        line, side = a + off, 1 if off > 0 else -1
+        ends = sorted((self.at(x, y)[1], text) for y, text in marks)
+        stretch = [b, *(d for d, _ in ends)]
+        self._path(f"M{line:.1f} {min(stretch):.1f} V{max(stretch):.1f}", 0.7, "", 0)
+        self.body.append(f'<circle cx="{line:.1f}" cy="{b:.1f}" r="3" fill="none" stroke="currentColor"/>')
+        below = -math.inf
+        for d, text in ends:
+            below = max(d, below + 13)
+            self._path(f"M{a:.1f} {d:.1f} H{line + 4 * side:.1f} L{line + 12 * side:.1f} {below:.1f}", 0.5, "", 0)
+            self._ticks([(line, d)])
+            self._words(line + 15 * side, below + 4, text, size=10.5, anchor="start" if side > 0 else "end")
 
     def origin(self, x: float = 0, y: float = 0, names: tuple[str, str] = ("x", "y")) -> None:
         """The datum: origin and the directions of the axes."""
