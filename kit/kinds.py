@@ -112,7 +112,8 @@ class Count:
         return str(int(value))
 
     def show(self, value: Any, prefs: Prefs = Prefs()) -> str:
-        return f"{value:.0f}" if np.ndim(value) == 0 else show(Q(value), "")
+        number = value.m_as("") if is_quantity(value) else value  # a count may be linked to a result
+        return f"{number:.0f}" if np.ndim(number) == 0 else show(Q(number), "")
 
     def allowed(self, prefs: Prefs | None = None) -> str:
         return f"{self.ge} to {self.le}, such as {self.example}"

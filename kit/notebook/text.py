@@ -10,6 +10,8 @@ import numpy as np
 
 from kit.calculator import InputError
 from kit.checks import Check, Verdict
+from kit.quantities import spell
+from kit.showing import Rounding
 from kit.workshop import Prefs, show
 
 __all__ = [
@@ -101,20 +103,31 @@ def counts(numbers: dict[Verdict, int]) -> str:
 
 
 def value_of(check: Check, prefs: Prefs) -> str:
-    """What was worked out, as shown."""
+    """What was worked out, as shown, rounded the safe way."""
     if check.value is None:
         return ""
-    return show(check.value, "", prefs=prefs)
+    up: Rounding = {"at most": "up", "at least": "down"}.get(check.direction, "near")  # type: ignore[assignment]
+    return show(check.value, "", resolution=_fine(check), rounding=up, prefs=prefs)
 
 
 def limit_of(check: Check, prefs: Prefs) -> str:
-    """The limit and its direction, as shown, in the unit of the result."""
+    """The limit and its direction, as shown, in the unit of the result, rounded the safe way."""
     if check.limit is None or check.value is None:
         return ""
-    low = show(check.limit.to(check.value.units), "", prefs=prefs)
-    if check.upper is not None:
-        return f"{low} to {show(check.upper.to(check.value.units), '', prefs=prefs)}"
-    return f"{check.direction} {low}"
+    way: Rounding = {"at most": "down", "at least": "up"}.get(check.direction, "near")  # type: ignore[assignment]
+    low, *high = (
+        show(q.to(check.value.units), "", resolution=_fine(check), rounding=way, prefs=prefs)
+        for q in (check.limit, check.upper) if q is not None
+    )
+    return f"{low} to {high[0]}" if high else f"{check.direction} {low}"
+
+
+def _fine(check: Check) -> float | None:
+    """A tenth for lengths of a few millimetres, where a whole one would hide how near the limit is."""
+    if check.value is None or check.limit is None or spell(check.value) != "mm":
+        return None
+    sizes = np.abs(np.concatenate([np.ravel(check.value.m_as("mm")), np.ravel(check.limit.m_as("mm"))]))
+    return 0.1 if np.nanmax(sizes, initial=0) < 20 else None
 
 
 def share_of(check: Check) -> str:
