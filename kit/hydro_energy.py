@@ -27,7 +27,8 @@ Flags: TypeAlias = NDArray[np.bool_]
 Up: TypeAlias = tuple[Array, Array, Array]
 
 _LONGEST_TURN = 0.15
-_STILL = 1e-9
+# A step this small, taken, leaves an error of about its square.
+_STILL = 1e-5
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,6 +58,9 @@ class Energy:
     curve: Array
     axes: Array
     scale: Array
+    volume: Array
+    centre: Array
+    area: Array
 
     def weakest(self) -> Array:
         """Direction of the least curvature, for a push off a level that does not hold."""
@@ -91,6 +95,7 @@ def energy_at(bodies: Compartments, density: Array, load: Load, depth: Array, up
     return Energy(
         upward + depth * (density * wet.volume - load.mass), density * wet.volume - load.mass,
         (axes * pull).sum(axis=1), curve_d, mixed, curve, axes, load.mass,
+        wet.volume, np.stack([wet.x, wet.y, wet.z]), wet.area,
     )
 
 

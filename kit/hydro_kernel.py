@@ -180,14 +180,15 @@ def _segment_means(level: Array, half: Array) -> _Segment:
     if nearly.all():
         return _by_gauss(level, half)
     exact = _by_antiderivatives(level, half)
-    if not nearly.any():
-        return exact
-    near = _by_gauss(level, half)
-    return _Segment(*(np.where(nearly, getattr(near, f.name), getattr(exact, f.name)) for f in fields(_Segment)))
+    if nearly.any():
+        near = _by_gauss(level[nearly], half[nearly])
+        for f in fields(_Segment):
+            getattr(exact, f.name)[nearly] = getattr(near, f.name)
+    return exact
 
 
 def _by_gauss(level: Array, half: Array) -> _Segment:
-    sums = [np.zeros(np.broadcast_shapes(level.shape, half.shape)) for _ in range(6)]
+    sums = [np.zeros(level.shape) for _ in range(6)]
     for station, weight in _GAUSS_3:
         s = np.clip(level + 2 * half * station, -1, 1)
         root = np.sqrt((1 - s) * (1 + s))

@@ -84,7 +84,9 @@ class Attitude:
         return Attitude(*(np.asarray(getattr(self, f.name)).reshape(shape) for f in fields(self)))
 
 
-def settle(bodies: Compartments, density: Array, load: Load, samples: int = 1, *, scan: Array | bool = True) -> Attitude:
+def settle(
+    bodies: Compartments, density: Array, load: Load, samples: int = 1, *, scan: Array | bool = True
+) -> Attitude:
     """Where each case comes to rest, started level.
 
     `load` is flat over (cases, samples), samples last; `density` and every
@@ -141,28 +143,30 @@ def _descend(
     here, water, part = bodies.of_cases(active), density[active], load.of_cases(active)
     at = energy_at(here, water, part, depth[active], up[:, active])
     for _ in range(_STEPS):
-        if not active.size:
-            break
         step, turn, still, stable = newton_step(at, damping)
         saddle = still & ~stable & ~kicked
         turn = np.where(saddle, _KICK * at.weakest(), turn)
-        kicked |= saddle
+        kicked = kicked | saddle
         new_depth, new_up = depth[active] + step, _turned(up[:, active], at.axes, turn)
+        rests = still & stable
+        gone = up[2, active] < np.cos(SEARCHED + np.radians(8))
+        if rests.any() or gone.any():
+            done, stay = active[rests], ~(rests | gone)
+            depth[done], up[:, done] = new_depth[rests], new_up[:, rests]
+            resting.append(done)
+            active, damping, kicked, saddle = active[stay], damping[stay], kicked[stay], saddle[stay]
+            new_depth, new_up = new_depth[stay], new_up[:, stay]
+            if not active.size:
+                break
+            here, water, part = bodies.of_cases(active), density[active], load.of_cases(active)
+            at = Energy(*(getattr(at, f.name)[..., stay] for f in fields(Energy)))
         after = energy_at(here, water, part, new_depth, new_up)
-        slack = 1e-12 * part.mass
-        better = (after.energy <= at.energy + slack) | still | saddle
+        better = (after.energy <= at.energy + 1e-12 * part.mass) | saddle
         depth[active] = np.where(better, new_depth, depth[active])
         up[:, active] = np.where(better, new_up, up[:, active])
         damping = np.where(better, np.where(damping > 1e-3, damping / 8, 0.0), np.maximum(4 * damping, 0.05))
-        at = Energy(*(np.where(better, getattr(after, f.name), getattr(at, f.name)) for f in fields(Energy)))
-        rests = still & stable
-        gone = up[2, active] < np.cos(SEARCHED + np.radians(8))
-        resting.append(active[rests])
-        stay = ~(rests | gone)
-        if not stay.all():
-            active, damping, kicked = active[stay], damping[stay], kicked[stay]
-            here, water, part = bodies.of_cases(active), density[active], load.of_cases(active)
-            at = Energy(*(getattr(at, f.name)[..., stay] for f in fields(Energy)))
+        at = after if better.all() else Energy(
+            *(np.where(better, getattr(after, f.name), getattr(at, f.name)) for f in fields(Energy)))
     found: NDArray[np.intp] = np.concatenate([*resting, np.empty(0, dtype=np.intp)])
     held: NDArray[np.intp] = found[up[2, found] >= np.cos(SEARCHED)]
     return held
@@ -232,8 +236,11 @@ def _basins(energy: Array) -> NDArray[np.bool_]:
 # -- at a given tilt -----------------------------------------------------------------------------
 
 
-def floating(bodies: Compartments, density: Array, load: Load, up: Array, *, close: float = 1e-12) -> Array:
-    """Depth of the water plane that carries the mass at a given tilt: bracketed, Newton where that falls inside."""
+def floating(bodies: Compartments, density: Array, load: Load, up: Array, *, close: float = 1e-7) -> Array:
+    """Depth of the water plane that carries the mass at a given tilt: bracketed, Newton where that falls inside.
+
+    A step of `close` or less, taken, leaves an error of about its square.
+    """
     low, high = _bracket(bodies, up)
     depth = (low + high) / 2
     n = (up[0], up[1], up[2])
@@ -243,11 +250,11 @@ def floating(bodies: Compartments, density: Array, load: Load, up: Array, *, clo
         low, high = np.where(over < 0, depth, low), np.where(over < 0, high, depth)
         with np.errstate(divide="ignore", invalid="ignore"):
             guess = depth - over * up[2] / (density * wet.area)
-        inside = (guess > low) & (guess < high)
+        inside = (guess >= low) & (guess <= high)
         new = np.where(inside, guess, (low + high) / 2)
-        if np.all((np.abs(new - depth) < close) | np.isnan(new)):
-            return new
-        depth = new
+        moved, depth = np.abs(new - depth), new
+        if np.all((moved < close) | np.isnan(moved)):
+            break
     return depth
 
 
@@ -285,10 +292,10 @@ def _described(
     if good.size:
         here, water, part = bodies.of_cases(good), density[good], load.of_cases(good)
         d, n = depth[good], up[:, good]
-        wet = immersed(here, part.share, d, (n[0], n[1], n[2]))
-        centre = np.stack([wet.x, wet.y, wet.z]) / wet.volume
+        at = energy_at(here, water, part, d, n)
+        centre = at.centre / at.volume
         height = n[0] * (part.x - centre[0]) + n[1] * (part.y - centre[1]) + n[2] * (part.z - centre[2])
-        least, a, _, c = energy_at(here, water, part, d, n).tilting()
+        least, a, _, c = at.tilting()
         blank[:, good] = np.stack(
-            [d, *n, *centre, wet.area / n[2], height, a / part.mass, c / part.mass, least / part.mass])
+            [d, *n, *centre, at.area / n[2], height, a / part.mass, c / part.mass, least / part.mass])
     return Attitude(state.astype(float), *blank)

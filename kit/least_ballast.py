@@ -82,7 +82,8 @@ def _one_place(x: Array, y: Array, capacity: Array, moment_x: Array, moment_y: A
         off = np.abs(mass * x[n] - moment_x) + np.abs(mass * y[n] - moment_y)
         masses = np.zeros(x.shape)
         masses[n] = np.clip(mass, 0, capacity[n])
-        yield masses, (arm >= _POINT) & _within(mass, capacity[n]) & (off <= _CLOSE * (np.abs(moment_x) + np.abs(moment_y)))
+        balances = off <= _CLOSE * (np.abs(moment_x) + np.abs(moment_y))
+        yield masses, (arm >= _POINT) & _within(mass, capacity[n]) & balances
 
 
 def _within(mass: Array, capacity: Array) -> Any:
