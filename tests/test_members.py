@@ -13,7 +13,8 @@ FRAME = (("joists", 8, 2110), ("rims", 2, 3000), ("noggings", 7, 366))
 
 def piece(name="joists", count=8, length=2110, depth=None, stock="frame timber", timber="Douglas-fir (coast)"):
     """Pieces of 45 x 120 mm."""
-    return Member(name=name, timber=timber, pieces=count, thickness=Q(45, "mm"), depth=Q(120, "mm") if depth is None else depth,
+    deep = Q(120, "mm") if depth is None else depth
+    return Member(name=name, timber=timber, pieces=count, thickness=Q(45, "mm"), depth=deep,
                   length=Q(length, "mm"), stock=stock, x=Q(0, "m"), y=Q(0, "m"), z=Q(0.06, "m"))
 
 
