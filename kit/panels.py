@@ -163,9 +163,9 @@ def panel(
         joints=Q(boards - 1.0),
         joint_area=((boards - 1) * depth * thickness).to("m^2"),
         wide_enough=at_least((boards * jointed).to("mm"), (width + trim).to("mm"), share=False,
-                             factor="jointing and trimming are already taken off"),
+                             reason="jointing and trimming are already taken off"),
         thick_enough=at_least(planed, thickness.to("mm"), share=False,
-                              factor="planing of both faces is already taken off"),
+                              reason="planing of both faces is already taken off"),
         notes=kind.remembered("gravity", "gravity_green"),
     )
 

@@ -70,13 +70,13 @@ def _clamps(build: Build) -> list[Quantity]:
     return [spacing * (n + 0.5) for n in range(int(build.value("panels.glue_up.clamps_needed").magnitude))]
 
 
-def plan(build: Build) -> str:
+def plan(build: Build, width_on_page: int = 640) -> str:
     """A lid from above with its boards, glue lines, battens and clamps, all from the left end of the hinge edge."""
     needs(build, _LID | _CLAMPS)
     width, depth = build.value("panels.lid.width"), build.value("panels.lid.depth")
     boards = int(build.value("panels.lid.boards"))
     w, d = width.m_as("m"), depth.m_as("m")
-    sheet = Sheet((-0.42 * w, 1.58 * w), (-0.07 * d, 1.17 * d), "a lid from above with boards, glue lines, battens and clamps", width=640, margin=40, down=True)
+    sheet = Sheet((-0.43 * w, 1.62 * w), (-0.07 * d, 1.23 * d), "a lid from above with boards, glue lines, battens and clamps", width=width_on_page, margin=32, down=True)
     sheet.rect(0, 0, w, d, weight=2.2, fill=0.05)
     edges = _steps(build, boards, width)
     for place, edge in enumerate(edges):
@@ -245,25 +245,20 @@ def card(build: Build) -> Card:
             "Joint and plane, number the boards, mark the bark side (b) on each end, chalk a triangle across them.",
             "Close everything dry with every clamp, and time it. Only then open the glue.",
             f"Glue on both faces. The clock starts with the first glue: last clamp by {minutes(build.value('panels.glue_up.time'))}, never after {minutes(build.value('panels.glue_up.open_time'))}.",
-            "Clamps at the places of the table, the middle one first, then outwards; above and below in turn. Stop when an even bead comes out all along.",
-            f"Leave it alone for {build.shown('panels.drying')}; scrape the bead when it is leathery.",
-            "Screw the battens on without glue: round hole in the middle, slots outside.",
+            "Clamps as drawn, the middle one first; stop when an even bead comes out all along.",
+            f"Leave it alone for {build.shown('panels.drying')}. Then the battens, no glue: round hole in the middle, slots outside.",
         ),
         tables=(
             ("Boards, rough", ("panel", "boards", "length", "width", "thickness", "planes to"), _board_rows(build)),
-            ("Clamps along the glue line, from the hinge edge", ("clamp", "at", "side"), clamp_rows(build)),
         ),
         blanks=(
             ("moisture of the driest and the wettest board", build.shown("panels.lid.fitting_moisture")),
             ("workshop, wood and glue", build.shown("panels.glue_up.workshop_temperature")),
-            ("force of one clamp on the scale", build.shown("panels.glue_up.clamp_force")),
-            ("last clamp, dry", minutes(build.value("panels.glue_up.time"))),
-            ("last clamp, with glue", minutes(build.value("panels.glue_up.time"))),
-            ("thickness after planing", build.shown("panels.lid.thickness")),
-            ("mass of each finished lid", build.shown("panels.lid.mass")),
-            ("balance point from the hinge edge", build.shown("panels.lid.centre")),
+            ("last clamp, dry run and with glue", minutes(build.value("panels.glue_up.time"))),
+            ("mass of each finished lid, balance point from the hinge edge", f"{build.shown('panels.lid.mass')}, {build.shown('panels.lid.centre')}"),
         ),
-        drawing=plan(build),
+        # Drawn for this width, so that the card stays on one sheet and the letters keep their size.
+        drawing=plan(build, 500),
     )
 
 

@@ -200,15 +200,18 @@ def batch_clock(build: Build) -> str:
 def mix_rows(build: Build) -> list[tuple[str, ...]]:
     """One row a cup, as the scale reads it."""
     return [
-        (c.name, f"{c.layer.magnitude:.0f}", _grams(build, c.reading_a), _grams(build, c.reading_b), "")
+        (c.name, f"{c.layer.magnitude:.0f}", _grams(build, c.reading_a), _grams(build, c.reading_b), "________")
         for c in build.value("resin.pour.cards") or ()
     ]
 
 
 def recess_rows(build: Build) -> list[tuple[str, ...]]:
-    """One row a recess: how deep, what it holds, what two tenths too deep would add."""
+    """One row a recess: what it holds, what the give or take of the depths would add, how deep, a blank for what is found."""
     return [
-        (r.name, _tenth(build, r.depth), show(r.volume, "mL", resolution=0.1, prefs=build.prefs), show(r.share, "percent", resolution=1, rounding="up", prefs=build.prefs))
+        (
+            r.name, show(r.volume, "mL", resolution=0.1, prefs=build.prefs),
+            show(r.share, "percent", resolution=1, rounding="up", prefs=build.prefs), _tenth(build, r.depth), "________",
+        )
         for r in build.value("resin.recesses.by_recess") or ()
     ]
 
@@ -221,7 +224,7 @@ def card(build: Build) -> Card:
         steps=(
             "Gloves, glasses, air. A bare patch outdoors for a cup that gets hot, and a clear way to it.",
             "Probe every recess at five points; if the depth is not as planned, type it in and print this sheet again.",
-            f"Seal coat first: about {build.shown('resin.pour.seal')} brushed on floors and walls. Pour while the wood cools, never while it warms.",
+            f"Seal coat first: about {build.shown('resin.pour.seal')} brushed on floors and walls. Pour while the wood cools.",
             f"The label: {build.shown('resin.mix.reads')}. Empty cup on, zero the scale once, A first, B on top of it. Never the other way round, never zero between.",
             f"Weigh and stir in {build.shown('resin.pour.mixing_time')}, scrape walls and floor, then out of the cup: pot life is {build.shown('resin.pour.pot_life')}.",
             "If the cup is warm, stop: do not pour it. Carry it outdoors and leave it there.",
@@ -229,17 +232,15 @@ def card(build: Build) -> Card:
         ),
         tables=(
             ("Mix: the scale reads, zeroed once", ("cup", "layer", "A to", "then B to", "B in at (time)"), mix_rows(build)),
-            ("Recesses", ("recess", "depth", "volume", "more if depths are off"), recess_rows(build)),
+            ("Recesses", ("recess", "volume", "more if depths are off", "depth", "deepest of five points"), recess_rows(build)),
         ),
         blanks=(
             ("scale with a coin of known mass", ""),
-            ("depth at five points, deepest", build.shown("resin.recesses.depth")),
             ("bottles, wood and room", build.shown("resin.heat.temperature")),
             ("test cup: peak temperature and time", ""),
             ("numbers on the bottles of A and B", ""),
-            ("left in the cups", ""),
         ),
-        drawing=section(build) + batch_clock(build),
+        drawing=batch_clock(build),
     )
 
 
