@@ -27,6 +27,7 @@ BASES: tuple[Basis, ...] = ("measured", "data sheet", "handbook", "common practi
 # How the workshop's reader is asked for any unit, and for a pure number.
 _ASKED = {"*": "", "": "1"}
 _OURS: Any = ureg.Quantity
+_BLOCK = 2**17
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,33 +89,43 @@ class In:
         return Q(self.example, "" if self.unit == "*" else self._name)
 
     def check(self, value: Any) -> tuple[Any, str | None]:
-        # Every entry of every calculator comes this way: two comparisons, and the rest only when they fail.
-        if isinstance(value, _OURS):
-            span = self._spans.get(value._units)
-            if span is not None and isinstance(value._magnitude, float) and span.low <= value._magnitude <= span.high:
-                return value, None
-        return self._check(value)
+        made, why, _ = self.look(value)
+        return made, why
 
-    def _check(self, value: Any) -> tuple[Any, str | None]:
+    def look(self, value: Any) -> tuple[Any, str | None, bool]:
+        """What `check` says, and whether there may be something to remark on: one look at an array serves both."""
+        # Every entry of every calculator comes this way: a few comparisons, and the rest only when they fail.
+        if isinstance(value, _OURS):
+            span, m = self._spans.get(value._units), value._magnitude
+            if span is not None and isinstance(m, float) and span.low <= m <= span.high:
+                return value, None, not span.quiet_from <= m <= span.quiet_to
+        return self._look(value)
+
+    def _look(self, value: Any) -> tuple[Any, str | None, bool]:
         try:
             given = self._given(value)
         except ReadError as error:
-            return value, str(error)
+            return value, str(error), False
         span = self._span(given.units)
-        if not isinstance(given.magnitude, float):
-            return self._check_array(given, given.magnitude, span)
-        if span.low <= given.magnitude <= span.high:
-            return given, None
-        if is_sampling():
-            return Quantity(np.nan, given.units), None
-        return value, self._refusal(given)
+        if isinstance(given.magnitude, float):
+            least = most = given.magnitude
+        elif given.magnitude.size:
+            least, most = _extremes(given.magnitude)
+        else:
+            return given, f"there is no value in it; write {self.sample()}", False
+        if span.low <= least and most <= span.high:
+            return given, None, not (span.quiet_from <= least and most <= span.quiet_to)
+        if isinstance(given.magnitude, float):
+            made, why = (Quantity(np.nan, given.units), None) if is_sampling() else (value, self._refusal(given))
+        else:
+            made, why = self._mend_array(given, given.magnitude, span)
+        return made, why, self._can_remark
 
-    def _check_array(self, given: Quantity, values: Any, span: _Span) -> tuple[Any, str | None]:
-        if values.size == 0:
-            return given, f"there is no value in it; write {self.sample()}"
-        # min and max are nan if anything is nan, so one pass over each finds every fault.
-        if values.min() >= span.low and values.max() <= span.high:
-            return given, None
+    @property
+    def _can_remark(self) -> bool:
+        return self.valid is not None or self.everyday is not None
+
+    def _mend_array(self, given: Quantity, values: Any, span: _Span) -> tuple[Any, str | None]:
         good = (values >= span.low) & (values <= span.high)
         if is_sampling():
             return Quantity(np.where(good, values, np.nan), given.units), None
@@ -199,11 +210,7 @@ class In:
         return figures + _label(seen).replace("money", prefs.currency)
 
     def remarks(self, value: Any, prefs: Prefs | None = None) -> tuple[str, ...]:
-        if self.valid is None and self.everyday is None:
-            return ()
-        span, magnitude = self._spans.get(value._units) or self._span(value.units), value.magnitude
-        least, most = (magnitude, magnitude) if isinstance(magnitude, float) else (magnitude.min(), magnitude.max())
-        if span.quiet_from <= least and most <= span.quiet_to:
+        if not self._can_remark or not self.look(value)[2]:
             return ()
         return tuple(self._remarks(convert(value, unit(self._name)), prefs))
 
@@ -281,6 +288,15 @@ def brief(value: Any) -> str:
 def some_of(some: int, of: int) -> str:
     """How many of how many, as the head of a sentence: "1 of 3 values is"."""
     return f"{some} of {of} values {'is' if some == 1 else 'are'}"
+
+
+def _extremes(values: Any) -> tuple[float, float]:
+    """Least and greatest of an array, both nan if anything in it is; by blocks that stay in the processor's cache."""
+    if values.size <= _BLOCK or values.ndim != 1:
+        return values.min(), values.max()
+    blocks = [values[start:start + _BLOCK] for start in range(0, values.size, _BLOCK)]
+    ends = np.array([(block.min(), block.max()) for block in blocks])
+    return ends[:, 0].min(), ends[:, 1].max()
 
 
 def _share_outside(magnitude: Any, span: tuple[float, float]) -> float:

@@ -23,7 +23,7 @@ from typing import Any, Literal, ParamSpec, TypeVar, dataclass_transform, get_ar
 
 import numpy as np
 
-from kit.kinds import KINDS, Asks, Choice, Kind, Out, Rows, Says
+from kit.kinds import KINDS, Asks, Choice, In, Kind, Out, Rows, Says
 from kit.sampling import is_sampling
 from kit.sources import SOURCES
 
@@ -98,13 +98,12 @@ def calculator(*sources: str) -> Callable[[Callable[P, R]], Callable[P, R]]:
     def decorate(function: Callable[P, R]) -> Callable[P, R]:
         declaration = _declare_function(function, sources)
         name, inputs = function.__name__, declaration.inputs
-        remarked = _remarked(inputs)
 
         @functools.wraps(function)
         def checked(*args: P.args, **given: P.kwargs) -> R:
             if args:
                 raise InputError(name, {"inputs": _named_only(declaration)})
-            ready = read_inputs(name, inputs, given)
+            ready, loud = _read(name, inputs, given)
             said: list[str] = []
             token = _REMARKS.set(said)
             try:
@@ -113,7 +112,7 @@ def calculator(*sources: str) -> Callable[[Callable[P, R]], Callable[P, R]]:
                 raise _here(error, name, inputs) from None
             finally:
                 _REMARKS.reset(token)
-            notes = [line for n, kind in remarked if ready[n] is not None for line in kind.remarks(ready[n])] + said
+            notes = [line for n in loud for line in inputs[n].kind.remarks(ready[n])] + said
             return replace(made, notes=(*made.notes, *notes)) if notes else made  # type: ignore[type-var, attr-defined]
 
         checked.declaration = declaration  # type: ignore[attr-defined]
@@ -170,12 +169,19 @@ def applies(holds: Any, sentence: str) -> None:
 
 def read_inputs(where: str, inputs: Mapping[str, Entry], given: Mapping[str, Any]) -> dict[str, Any]:
     """Every input checked and defaults filled in; raises one InputError with every fault."""
+    return _read(where, inputs, given)[0]
+
+
+def _read(where: str, inputs: Mapping[str, Entry], given: Mapping[str, Any]) -> tuple[dict[str, Any], list[str]]:
+    """The inputs made ready, and the names of those that may have remarks: asking all would cost every call."""
     ready: dict[str, Any] = {}
     faults: dict[str, str] = {}
+    loud: list[str] = []
     for name, entry in inputs.items():
+        kind = entry.kind
         if name not in given:
             if entry.default is MISSING:
-                faults[name] = f"it is missing; allowed: {entry.kind.allowed()}"
+                faults[name] = f"it is missing; allowed: {kind.allowed()}"
             else:
                 ready[name] = entry.default
             continue
@@ -183,15 +189,21 @@ def read_inputs(where: str, inputs: Mapping[str, Entry], given: Mapping[str, Any
         if value is None and entry.optional:
             ready[name] = None
             continue
-        ready[name], why = entry.kind.check(value)
+        if isinstance(kind, In):
+            ready[name], why, may_remark = kind.look(value)
+        else:
+            ready[name], why = kind.check(value)
+            may_remark = isinstance(kind, Rows)
         if why is not None:
             faults[name] = why
+        elif may_remark:
+            loud.append(name)
     for name in given:
         if name not in inputs:
             faults[name] = _unknown(name, inputs)
     if faults:
         raise InputError(where, faults, _meanings(inputs))
-    return ready
+    return ready, loud
 
 
 def _unknown(name: str, inputs: Mapping[str, Entry]) -> str:
@@ -220,17 +232,6 @@ def _enter(name: str, made: Callable[..., Any]) -> None:
     if known is not None and known.__module__ != made.__module__:
         raise TypeError(f"{made.__module__}: {known.__module__} has a calculator called {name} already; rename one")
     CALCULATORS[name] = made
-
-
-def _remarked(inputs: Mapping[str, Entry]) -> tuple[tuple[str, Kind], ...]:
-    """The inputs that can have remarks at all; asking the others would cost every call."""
-    return tuple((name, entry.kind) for name, entry in inputs.items() if _can_remark(entry.kind))
-
-
-def _can_remark(kind: Kind) -> bool:
-    if isinstance(kind, Rows):
-        return any(_can_remark(entry.kind) for entry in kind.row.declaration.inputs.values())
-    return bool(getattr(kind, "valid", None) or getattr(kind, "everyday", None))
 
 
 def _declare_function(function: Callable[..., Any], sources: tuple[str, ...]) -> Declaration:

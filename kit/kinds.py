@@ -304,11 +304,11 @@ class Rows:
         return f"{self.least} to {self.most} rows of {self.row.__name__}"
 
     def remarks(self, value: Any, prefs: Prefs | None = None) -> tuple[str, ...]:
-        kinds = self.row.declaration.inputs
+        kinds = {name: e.kind for name, e in self.row.declaration.inputs.items() if isinstance(e.kind, In)}
         return tuple(
             f"{row.name}: {said}" if hasattr(row, "name") else said
-            for row in value for name, entry in kinds.items() if getattr(row, name) is not None
-            for said in entry.kind.remarks(getattr(row, name), prefs)
+            for row in (value if kinds else ()) for name, kind in kinds.items() if getattr(row, name) is not None
+            for said in kind.remarks(getattr(row, name), prefs)
         )
 
     def strategy(self) -> SearchStrategy[Any]:

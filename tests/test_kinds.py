@@ -194,6 +194,25 @@ def test_an_array_with_a_value_out_of_bounds_is_refused_with_the_count(values: l
     assert why(WIDTH, Q(np.array(values), "mm")) == sentence
 
 
+@pytest.mark.parametrize("place", [0, 131_071, 131_072, 299_999])
+@pytest.mark.parametrize("value", [3.0, 4000.0, float("nan")])
+def test_one_wrong_value_in_a_long_array_is_found_wherever_it_stands(place: int, value: float) -> None:
+    """At either end and on both sides of the blocks that long arrays are looked at in."""
+    values = np.full(300_000, 145.0)
+    assert WIDTH.check(Q(values, "mm"))[1] is None
+    values[place] = value
+
+    assert why(WIDTH, Q(values, "mm")).startswith("1 of 300000 values is not allowed")
+
+
+def test_one_unusual_value_in_a_long_array_is_remarked_on() -> None:
+    """A share too small to print is still said."""
+    values = np.full(300_000, 145.0)
+    values[200_000] = 400
+
+    assert len(WIDTH.remarks(Q(values, "mm"))) == 1
+
+
 def test_a_sample_outside_its_limits_becomes_nan_while_sampling_and_its_neighbours_stay() -> None:
     """An array and a single value alike; the given array is left as it was."""
     given = Q(np.array([100.0, 3, 200]), "mm")
