@@ -104,7 +104,7 @@ def _input(entry: Entry) -> tuple[str, ...]:
     kind = entry.kind
     allowed = kind.allowed()
     if isinstance(kind, Rows):
-        allowed = f"{kind.least} to {kind.most} rows of [{kind.row.__name__}](#{kind.row.__name__.lower()})"
+        allowed = f"{kind.least} to {kind.most} rows of [{kind.row.__name__}](#{_anchor(_row_heading(kind.row))})"
     if isinstance(kind, In) and kind.valid:
         allowed += f"; source made for {kind.valid[0]:.12g} to {kind.valid[1]:.12g}"
     return f"`{entry.name}`", kind.meaning, allowed, _default(entry), kind.basis, kind.find or "-"
@@ -136,8 +136,13 @@ def _rows_section(made: Mapping[str, Declaration]) -> Iterator[str]:
     yield "## Rows of tables"
     for row in sorted(rows, key=lambda row: (row.__name__, row.__module__)):
         declaration = declared(row)
-        yield from ("", f"### {row.__name__}", "", f"{declaration.summary} From `{row.__module__}`.")
+        yield from ("", f"### {_row_heading(row)}", "", f"{declaration.summary} From `{row.__module__}`.")
         yield from _table(_INPUTS, (_input(entry) for entry in declaration.inputs.values()))
+
+
+def _row_heading(row: type) -> str:
+    """A heading that no calculator has."""
+    return f"Row: {row.__name__}"
 
 
 def _tables(declaration: Declaration) -> Iterator[Rows]:
@@ -155,9 +160,8 @@ def _sources_page(made: Mapping[str, Declaration]) -> str:
     cited = _citations(made)
     for key in sorted(SOURCES, key=str.casefold):
         source = SOURCES[key]
-        said = [source.title, *filter(None, (source.where, source.note))]
-        used = ", ".join(sorted(cited.get(key, ()))) or "nothing yet"
-        lines += ["", f"## {key}", "", ". ".join(part.rstrip(".") for part in said) + ".", "", f"Used by {used}."]
+        said = (("where", source.where), ("note", source.note), ("used by", ", ".join(sorted(cited.get(key, ())))))
+        lines += ["", f"## {key}", "", source.title, "", *(f"- {what}: {text}" for what, text in said if text)]
     return _page(lines)
 
 

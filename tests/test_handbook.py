@@ -117,12 +117,14 @@ def test_every_row_of_a_table_has_the_cells_of_its_heading() -> None:
 
 
 def test_links_between_pages_lead_to_headings() -> None:
-    """Every link of a page has its heading."""
+    """Every link of a page has its heading, and no two headings of a page are alike."""
     made = pages()
     anchors = {
         name: {handbook._anchor(line.lstrip("# ")) for line in text.splitlines() if line.startswith("#")}
         for name, text in made.items()
     }
+    for name, text in made.items():
+        assert sum(line.startswith("#") for line in text.splitlines()) == len(anchors[name]), name
     for here, text in made.items():
         for page, anchor in re.findall(r"\]\(([a-z]*\.?m?d?)#([^)]+)\)", text):
             assert anchor in anchors[page or here], f"{here}: {page}#{anchor}"
