@@ -83,7 +83,8 @@ def weigh(
     wet = [_group(parts, "wet_mass"), (each, *float_places), _group(ballast, "mass")]
     mass, *moments = _sums(dry)
     wet_mass, *wet_moments = _sums(wet)
-    require(np.all(mass > Q(0, "kg")), "everything together weighs nothing; enter the masses of the floats", "floats")
+    require(np.all(mass > Q(0, "kg")) and np.all(wet_mass > Q(0, "kg")),
+            "everything together weighs nothing; enter the masses of the floats", "floats")
     before = _sums(dry[:2])
     allowed = _sums([_group([p for p in parts if p.allowance], "mass")])[0]
     load, *load_moments = _sums([wet[0], wet[2]])
