@@ -2,7 +2,7 @@
 
     >>> import kit
     >>> from kit import Q
-    >>> lid = kit.timber.density(species="white oak", moisture=Q(12, "percent"))
+    >>> lid = kit.timber.wood_density(timber="white oak", at=Q(12, "percent"))
     >>> print(f"{lid.density:.0f~P}")
     762 kg/m³
 
