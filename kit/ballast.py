@@ -46,9 +46,9 @@ class Levelled:
     total: Annotated[Quantity, Out("kg", "ballast needed", rounding="up")]
     left_x: Annotated[Quantity, Out("kg*m", "moment left towards the named end with the ballast needed")]
     left_y: Annotated[Quantity, Out("kg*m", "moment left to the right with the ballast needed")]
-    placed: Annotated[Quantity, Out("kg", "ballast placed")]
+    placed_mass: Annotated[Quantity, Out("kg", "ballast placed")]
     placed_left: Annotated[Quantity, Out("kg*m", "moment left in any direction with the ballast placed")]
-    places: Annotated[tuple[PlaceFilled, ...], Rows("ballast, place by place")]
+    filled: Annotated[tuple[PlaceFilled, ...], Rows("ballast, place by place")]
     can_level: Annotated[Check, Asks("the places can level it", "kit")]
     placed_levels: Annotated[Check, Asks("the ballast placed levels it", "kit")]
 
@@ -83,9 +83,9 @@ def ballast(
     still_x, still_y = moment_x + (have * place_x).sum(axis=0), moment_y + (have * place_y).sum(axis=0)
     left, remaining = (np.sqrt(a**2 + b**2) for a, b in ((left_x, left_y), (still_x, still_y)))
     return Levelled(
-        total=masses.sum(axis=0), left_x=left_x, left_y=left_y, placed=have.sum(axis=0),
+        total=masses.sum(axis=0), left_x=left_x, left_y=left_y, placed_mass=have.sum(axis=0),
         placed_left=remaining,
-        places=tuple(
+        filled=tuple(
             PlaceFilled(name=place.name, mass=mass, capacity=place.capacity)
             for place, mass in zip(places, masses, strict=True)),
         can_level=at_most(left, within),

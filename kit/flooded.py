@@ -111,8 +111,9 @@ def _nearest(raft: Raft, length: float, width: float) -> list[int]:
     """The edge nearest to each compartment: 0 right, 1 left, 2 named end, 3 other end."""
     t, b = raft.bodies.tubes, raft.bodies.boxes
     turned = t.lengthwise[:, None]
-    xs = np.concatenate([np.where(turned, t.along, t.across), b.x]).mean(axis=1) / length
-    ys = np.concatenate([np.where(turned, t.across, t.along), b.y]).mean(axis=1) / width
+    tube_x, tube_y = np.where(turned, t.along, t.across), np.where(turned, t.across, t.along)
+    xs = [*(tube_x.mean(axis=1) / length), *(b.x.mean(axis=1) / length)]
+    ys = [*(tube_y.mean(axis=1) / width), *(b.y.mean(axis=1) / width)]
     return [(0 if y >= 0 else 1) if abs(y) >= abs(x) else (2 if x >= 0 else 3) for x, y in zip(xs, ys, strict=True)]
 
 

@@ -73,14 +73,19 @@ class Compartments:
     def volumes(self) -> Array:
         """Whole volume of every compartment."""
         t, b = self.tubes, self.boxes
-        return np.concatenate([np.pi * t.radius**2 * t.length, b.length * b.width * b.height])
+        return _joined(np.pi * t.radius**2 * t.length, b.length * b.width * b.height)
 
     @property
     def reach(self) -> tuple[Array, Array]:
         """Lowest underside and highest top of all."""
         t, b = self.tubes, self.boxes
-        low = np.concatenate([t.z - t.radius, b.z])
-        return low.min(axis=0), np.concatenate([t.z + t.radius, b.z + b.height]).max(axis=0)
+        return _joined(t.z - t.radius, b.z).min(axis=0), _joined(t.z + t.radius, b.z + b.height).max(axis=0)
+
+
+def _joined(of_tubes: Array, of_boxes: Array) -> Array:
+    """Values of tubes and boxes in one table; either may be the same in all cases."""
+    wide = max(part.shape[1] for part in (of_tubes, of_boxes) if len(part))
+    return np.concatenate([np.broadcast_to(part, (len(part), wide)) for part in (of_tubes, of_boxes) if len(part)])
 
 
 Shapes = TypeVar("Shapes", Tubes, Boxes)
