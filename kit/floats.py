@@ -11,7 +11,7 @@ import numpy as np
 from kit.calculator import declared, require, row
 from kit.handed import along
 from kit.kinds import Choice, Count, In, Text
-from kit.quantities import Q, Quantity
+from kit.quantities import Q, Quantity, unit
 
 __all__ = ["Ballast", "FloatBody", "FloatTable", "check_floats", "columns", "float_table"]
 
@@ -64,10 +64,13 @@ def columns(rows: Sequence[Any], **units: str) -> tuple[Any, ...]:
     A cell left out is 0.
     """
     names = [name for name, entry in declared(type(rows[0])).inputs.items() if isinstance(entry.kind, In)]
-    sampled = any(np.ndim(getattr(one, name)) for one in rows for name in names if getattr(one, name) is not None)
+    # A cell left out has no magnitude and is not sampled.
+    sampled = any(np.ndim(getattr(getattr(one, name), "magnitude", 0.0)) for one in rows for name in names)
     made = []
     for name, text in units.items():
-        cells = [0.0 if (cell := getattr(one, name)) is None else cell.m_as(text) for one in rows]
+        wanted = unit(text)
+        cells = [0.0 if (cell := getattr(one, name)) is None
+                 else cell.magnitude if cell.units == wanted else cell.m_as(wanted) for one in rows]
         made.append(np.stack(np.broadcast_arrays(*cells)) if sampled else np.asarray(cells, dtype=float))
         if sampled and made[-1].ndim == 1:
             made[-1] = made[-1][:, None]

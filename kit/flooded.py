@@ -13,7 +13,7 @@ from kit.crowd_cases import deck_edge, spots_of
 from kit.floats import FloatBody, check_floats, float_table
 from kit.handed import along
 from kit.kinds import Asks, Count, In, Out, Rows, Says, Text, YesNo
-from kit.loading import Raft, judged, raft_of, si, with_lumps
+from kit.loading import Raft, judged, nominal, raft_of, si, with_lumps
 from kit.quantities import Q, Quantity
 from kit.sources import read_facts
 
@@ -80,7 +80,7 @@ def flooded(
     group = si(Q(sharing) * person_mass, "kg")
     head = si(deck_top, "m") + si(standing, "m")
     spots = spots_of(deck_length, deck_width, edge_inset, edge_inset, end)[:4]
-    nearest = _nearest(raft, float(np.mean(si(deck_length, "m"))), float(np.mean(si(deck_width, "m"))))
+    nearest = _nearest(raft, nominal(deck_length, "m"), nominal(deck_width, "m"))
     lumps = [(group, spots[n][1], spots[n][2], head) for n in nearest]
     base = [si(mass, "kg"), si(x, "m"), si(y, "m"), si(z, "m")]
     kept = np.asarray(float_table(floats).kept.m_as(""))[list(raft.owners)]
@@ -108,12 +108,12 @@ def _one_lost(kept: Any) -> Any:
 
 
 def _nearest(raft: Raft, length: float, width: float) -> list[int]:
-    """The edge nearest to each compartment: 0 right, 1 left, 2 named end, 3 other end."""
-    t, b = raft.bodies.tubes, raft.bodies.boxes
+    """The edge nearest to each compartment, of samples by their means: 0 right, 1 left, 2 named end, 3 other end."""
+    middle = raft.middle().bodies
+    t, b = middle.tubes, middle.boxes
     turned = t.lengthwise[:, None]
-    tube_x, tube_y = np.where(turned, t.along, t.across), np.where(turned, t.across, t.along)
-    xs = [*(tube_x.mean(axis=1) / length), *(b.x.mean(axis=1) / length)]
-    ys = [*(tube_y.mean(axis=1) / width), *(b.y.mean(axis=1) / width)]
+    xs = [*np.where(turned, t.along, t.across)[:, 0] / length, *b.x[:, 0] / length]
+    ys = [*np.where(turned, t.across, t.along)[:, 0] / width, *b.y[:, 0] / width]
     return [(0 if y >= 0 else 1) if abs(y) >= abs(x) else (2 if x >= 0 else 3) for x, y in zip(xs, ys, strict=True)]
 
 

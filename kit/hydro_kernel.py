@@ -156,8 +156,10 @@ def _tubes(t: Tubes, share: Array, depth: Array, up: tuple[Array, Array, Array])
     c_second = middle**2 * area + 2 * middle * slide * first + slide**2 * second + own
     cross = t.along * middle * area + (t.along * slide + t.length * middle) * first + t.length * slide * second
 
+    alike = turned.all()
+
     def in_plan(lengthways: Array, crossways: Array) -> Array:
-        return np.asarray(np.where(turned, lengthways, crossways).sum(axis=0))
+        return np.asarray((lengthways if alike else np.where(turned, lengthways, crossways)).sum(axis=0))
 
     return Immersed(
         volume.sum(axis=0), in_plan(along, across), in_plan(across, along),
@@ -221,17 +223,19 @@ def _by_antiderivatives(level: Array, half: Array) -> _Segment:
 
 
 def _antiderivatives(level: Array) -> tuple[Array, Array, Array, Array]:
+    """Segment area, its first and second integral, and the integral of chord cubed over 12, up to a level in radii."""
     s = np.clip(level, -1, 1)
-    beyond = np.maximum(level - 1, 0)
-    root = np.sqrt((1 - s) * (1 + s))
-    angle, product, cube = np.arcsin(s), s * root, root**3
-    area = np.pi / 2 + angle + product
-    first = s * (angle + np.pi / 2) + root - cube / 3 + np.pi * beyond
-    second = (
-        angle * (s * s / 2 + 1 / 8) + product * 5 / 8 - s * cube / 12 + np.pi * (s * s / 4 + 1 / 16)
-        + np.pi * beyond * (1 + beyond / 2)
-    )
-    third = s * cube / 6 + (product + angle) / 4 + np.pi / 8
+    square = (1 - s) * (1 + s)
+    root, angle = np.sqrt(square), np.arccos(-s)
+    product = s * root
+    area = angle + product
+    first = s * angle + root * (1 - square / 3)
+    second = angle * (5 / 8 - square / 2) + product * (5 / 8 - square / 12)
+    third = product * square / 6 + area / 4
+    if np.any(level > 1):
+        beyond = np.maximum(level - 1, 0)
+        first += np.pi * beyond
+        second += np.pi * beyond * (1 + beyond / 2)
     return area, first, second, third
 
 

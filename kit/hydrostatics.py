@@ -31,7 +31,7 @@ SEARCHED = np.radians(60.0)
 AFLOAT, SINKS, TURNS_OVER, UNSOLVED = 0, 1, 2, 3
 
 _STEPS = 80
-_CHUNK = 8192
+_CHUNK = 4096
 _KICK = np.radians(2.0)
 # Spacing of the scan over heel and trim.
 _GRID = np.radians(np.arange(-66.0, 67.0, 6.0))

@@ -8,7 +8,7 @@ from typing import Any
 
 import numpy as np
 
-from kit.floats import FloatBody
+from kit.floats import FloatBody, columns
 from kit.quantities import Q, Quantity
 from kit.sources import read_facts
 
@@ -21,26 +21,20 @@ def gaps(floats: Sequence[FloatBody]) -> tuple[Quantity, Quantity]:
 
     Two parallel tubes are as far apart as their axes less their radii; any
     other pair as far as the boxes around them.  Only neighbours can trap: a
-    gap with another float in it is none.
+    gap with another float in it is none.  Worked on plain millimetres.
     """
-    found = {(i, j): _gap(floats[i], floats[j]) for i, j in combinations(range(len(floats)), 2)}
-    if not found:
+    pairs = list(combinations(range(len(floats)), 2))
+    if not pairs:
         return Q(np.nan, "mm"), Q(np.nan, "mm")
-    least = _fold(np.minimum, found.values())
+    places, halves = _measured(floats)
+    found = {(i, j): _gap(floats, places, halves, i, j) for i, j in pairs}
     facts = read_facts("openings")
-    low, high = facts["head-low"].q, facts["head-high"].q
-    inside = [
-        np.minimum((gap - low).to("mm"), (high - gap).to("mm"))
-        for (i, j), gap in found.items() if _neighbours(floats, i, j)
-    ]
-    return least.to("mm"), _fold(np.maximum, inside) if inside else -low.to("mm")
-
-
-def _fold(pick: Any, values: Any) -> Any:
-    first, *rest = values
-    for value in rest:
-        first = pick(first, value)
-    return first
+    low, high = facts["head-low"].q.m_as("mm"), facts["head-high"].q.m_as("mm")
+    middles = np.array([[float(np.mean(part[np.isfinite(part)])) if np.isfinite(part).any() else np.nan
+                         for part in map(np.atleast_1d, axis)] for axis in places])[:2].T
+    inside = [np.minimum(gap - low, high - gap) for pair, gap in found.items() if _neighbours(middles, *pair)]
+    worst = np.maximum.reduce(np.broadcast_arrays(*inside)) if inside else -low
+    return Q(np.minimum.reduce(np.broadcast_arrays(*found.values()))[()], "mm"), Q(np.asarray(worst)[()], "mm")
 
 
 def half_sizes(one: FloatBody) -> tuple[Quantity, Quantity, Quantity]:
@@ -51,30 +45,37 @@ def half_sizes(one: FloatBody) -> tuple[Quantity, Quantity, Quantity]:
     return sides[0], sides[1], high / 2
 
 
-def _gap(one: FloatBody, other: FloatBody) -> Any:
-    a, b = half_sizes(one), half_sizes(other)
-    apart = [abs(getattr(one, axis) - getattr(other, axis)) for axis in "xyz"]
-    clear = [(d - p - q).to("mm") for d, p, q in zip(apart, a, b, strict=True)]
+def _measured(floats: Sequence[FloatBody]) -> tuple[list[Any], list[Any]]:
+    """Middles and half sizes in mm, by axis and then by float."""
+    diameter, width, height, length, *places = (
+        q.magnitude for q in columns(
+            floats, diameter="mm", width="mm", height="mm", length="mm", x="mm", y="mm", z="mm"))
+    shape = (-1,) + (1,) * (length.ndim - 1)
+    tube = np.array([one.shape == "round tube" for one in floats]).reshape(shape)
+    turned = np.array([one.direction == "lengthwise" for one in floats]).reshape(shape)
+    wide, high = np.where(tube, diameter, width), np.where(tube, diameter, height)
+    return places, [np.where(turned, length, wide) / 2, np.where(turned, wide, length) / 2, high / 2]
+
+
+def _gap(floats: Sequence[FloatBody], places: Sequence[Any], halves: Sequence[Any], i: int, j: int) -> Any:
+    apart = [np.abs(axis[i] - axis[j]) for axis in places]
+    clear = [d - half[i] - half[j] for d, half in zip(apart, halves, strict=True)]
+    one, other = floats[i], floats[j]
     if one.shape == other.shape == "round tube" and one.direction == other.direction:
-        along, across = (clear[0], apart[1]) if one.direction == "lengthwise" else (clear[1], apart[0])
-        return np.maximum(along, (np.sqrt(across**2 + apart[2] ** 2) - a[2] - b[2]).to("mm"))
-    return _fold(np.maximum, clear)
+        along, across = (0, 1) if one.direction == "lengthwise" else (1, 0)
+        return np.maximum(clear[along], np.hypot(apart[across], apart[2]) - halves[2][i] - halves[2][j])
+    return np.maximum.reduce(np.broadcast_arrays(*clear))
 
 
-def _neighbours(floats: Sequence[FloatBody], i: int, j: int) -> bool:
-    """Whether no third float lies between two, by the middles of the floats."""
-    one, other = _place(floats[i]), _place(floats[j])
-    line = other - one
+def _neighbours(middles: Any, i: int, j: int) -> bool:
+    """Whether no third float lies between two, by the middles of the floats in plan."""
+    line = middles[j] - middles[i]
     reach = float(line @ line)
-    for n, third in enumerate(floats):
+    for n in range(len(middles)):
         if n in (i, j) or reach == 0:
             continue
-        share = float((_place(third) - one) @ line) / reach
-        off = np.linalg.norm(one + share * line - _place(third))
+        share = float((middles[n] - middles[i]) @ line) / reach
+        off = np.linalg.norm(middles[i] + share * line - middles[n])
         if 0 < share < 1 and off < 0.5 * np.sqrt(reach):
             return False
     return True
-
-
-def _place(one: FloatBody) -> Any:
-    return np.array([float(np.mean(getattr(one, axis).m_as("m"))) for axis in "xy"])

@@ -78,15 +78,16 @@ def weigh(
     check_floats(floats)
     table = float_table(floats)
     float_places = columns(floats, x="m", y="m", z="m")
-    dry = [_group(parts, "mass"), (table.dry, *float_places), _group(ballast, "mass")]
-    each = _grown(table.wet, growth)
-    wet = [_group(parts, "wet_mass"), (each, *float_places), _group(ballast, "mass")]
+    fitted, soaked = _both_states(parts)
+    placed, each = _group(ballast), _grown(table.wet, growth)
+    dry = [fitted, (table.dry, *float_places), placed]
+    wet = [soaked, (each, *float_places), placed]
     mass, *moments = _sums(dry)
     wet_mass, *wet_moments = _sums(wet)
     require(np.all(mass > Q(0, "kg")) and np.all(wet_mass > Q(0, "kg")),
             "everything together weighs nothing; enter the masses of the floats", "floats")
     before = _sums(dry[:2])
-    allowed = _sums([_group([p for p in parts if p.allowance], "mass")])[0]
+    allowed = _sums([_group([part for part in parts if part.allowance])])[0]
     load, *load_moments = _sums([wet[0], wet[2]])
     return RaftWeight(
         mass=mass, wet_mass=wet_mass, parts_mass=_sums(dry[:1])[0], floats_mass=table.dry.sum(axis=0),
@@ -95,23 +96,27 @@ def weigh(
         tubes_length=sum((f.length for f in floats if f.shape == "round tube"), Q(0, "m")),
         discs=Q(sum(f.cells + 1 for f in floats if f.shape == "round tube")),
         moment_x=before[1], moment_y=before[2], resting=(allowed / mass).to("percent"),
-        weighed=tuple(_weighed(parts, floats, table.dry, ballast)),
+        weighed=tuple(_weighed(list(zip((parts, floats, ballast), dry, strict=True)))),
         as_parts=tuple(_as_parts(floats, table.dry, each, ballast)),
         **{axis: moment / mass for axis, moment in zip("xyz", moments, strict=True)},
         **{f"wet_{axis}": moment / wet_mass for axis, moment in zip("xyz", wet_moments, strict=True)},
     )
 
 
-def _group(rows: Sequence[Any], mass: str) -> tuple[Any, ...]:
-    """Mass and place of rows; a wet mass that is left out is the mass at fitting."""
+def _group(rows: Sequence[Any]) -> tuple[Any, ...]:
+    """Mass and place of rows."""
     if not rows:
         return tuple(Q(np.zeros(0), text) for text in ("kg", "m", "m", "m"))
-    masses, *places = columns(rows, mass="kg", x="m", y="m", z="m")
-    if mass == "wet_mass":
-        wet = columns(rows, wet_mass="kg")[0]
-        given = np.array([one.wet_mass is not None for one in rows]).reshape((-1,) + (1,) * (wet.ndim - 1))
-        masses = Q(np.where(given, wet.m_as("kg"), masses.m_as("kg")), "kg")
-    return (masses, *places)
+    return columns(rows, mass="kg", x="m", y="m", z="m")
+
+
+def _both_states(parts: Sequence[Part]) -> tuple[tuple[Any, ...], tuple[Any, ...]]:
+    """Mass and place of the parts at fitting, and wet: a wet mass that is left out is the mass at fitting."""
+    if not parts:
+        return _group(parts), _group(parts)
+    mass, wet, *place = columns(parts, mass="kg", wet_mass="kg", x="m", y="m", z="m")
+    given = np.array([part.wet_mass is not None for part in parts]).reshape((-1,) + (1,) * (wet.ndim - 1))
+    return (mass, *place), (Q(np.where(given, wet.m_as("kg"), mass.m_as("kg")), "kg"), *place)
 
 
 def _grown(wet: Any, growth: Quantity) -> Any:
@@ -132,13 +137,11 @@ def _sums(groups: Sequence[tuple[Any, ...]]) -> tuple[Any, ...]:
     return (mass, *moments)
 
 
-def _weighed(
-    parts: Sequence[Part], floats: Sequence[FloatBody], dry: Any, ballast: Sequence[Ballast]
-) -> Any:
-    masses: list[tuple[Any, Any]] = [(p, p.mass) for p in parts]
-    masses += [*zip(floats, dry, strict=True), *((b, b.mass) for b in ballast)]
-    for one, mass in masses:
-        yield Weighed(name=one.name, mass=mass, moment_x=mass * one.x, moment_y=mass * one.y)
+def _weighed(groups: Sequence[tuple[Sequence[Any], tuple[Any, ...]]]) -> Any:
+    for rows, (masses, x, y, _) in groups:
+        along, across = masses * x, masses * y
+        for place, one in enumerate(rows):
+            yield Weighed(name=one.name, mass=masses[place], moment_x=along[place], moment_y=across[place])
 
 
 def _as_parts(floats: Sequence[FloatBody], dry: Any, wet: Any, ballast: Sequence[Ballast]) -> Any:
