@@ -23,10 +23,10 @@ class StrutTravel:
     angle: Annotated[Quantity, Out("deg", "opening angle", resolution=0.1)]
     length: Annotated[Quantity, Out("mm", "length of the strut", over="angle", resolution=0.1)]
     arm: Annotated[Quantity, Out("mm", "arm of the push about the pin (plus opens)", over="angle", resolution=0.1)]
-    lid_mount_along: Annotated[Quantity, Out("mm", "lid mount, along the closed lid from the pin", over="angle")]
-    lid_mount_above: Annotated[Quantity, Out("mm", "lid mount, above the pin", over="angle")]
-    centre_along: Annotated[Quantity, Out("mm", "centre of gravity, along the closed lid from the pin", over="angle")]
-    centre_above: Annotated[Quantity, Out("mm", "centre of gravity, above the pin", over="angle")]
+    lid_mount_x: Annotated[Quantity, Out("mm", "lid mount, along the closed lid from the pin", over="angle")]
+    lid_mount_y: Annotated[Quantity, Out("mm", "lid mount, above the pin", over="angle")]
+    centre_x: Annotated[Quantity, Out("mm", "centre of gravity, along the closed lid from the pin", over="angle")]
+    centre_y: Annotated[Quantity, Out("mm", "centre of gravity, above the pin", over="angle")]
     edge_along: Annotated[Quantity, Out("mm", "front edge, along the closed lid from the pin", over="angle")]
     edge_above: Annotated[Quantity, Out("mm", "front edge, above the pin", over="angle")]
     shut_length: Annotated[Quantity, Out("mm", "length with the lid shut", resolution=0.1)]
@@ -89,8 +89,8 @@ def strut_travel(
     return StrutTravel(
         **trimmed({
             "angle": angle, "length": length.to("mm"), "arm": arm.to("mm"),
-            "lid_mount_along": x.to("mm"), "lid_mount_above": y.to("mm"), "centre_along": centre_x.to("mm"),
-            "centre_above": centre_y.to("mm"), "edge_along": edge_x.to("mm"), "edge_above": edge_y.to("mm"),
+            "lid_mount_x": x.to("mm"), "lid_mount_y": y.to("mm"), "centre_x": centre_x.to("mm"),
+            "centre_y": centre_y.to("mm"), "edge_along": edge_x.to("mm"), "edge_above": edge_y.to("mm"),
         }),
         shut_length=mounts.reach(Q(0, "deg"))[0].to("mm"),
         open_length=mounts.reach(opening)[0].to("mm"),

@@ -165,7 +165,7 @@ def test_a_drawing_gets_three_positions() -> None:
     travel = travel_of("locker")
     assert travel.angle.m_as("deg")[[0, 20, 40]] == pytest.approx([0, 40, 80])
     assert np.hypot(travel.edge_along.m_as("mm"), travel.edge_above.m_as("mm")) == pytest.approx(640)
-    gap = np.hypot(travel.lid_mount_along.m_as("mm") - 250, travel.lid_mount_above.m_as("mm") + 200)
+    gap = np.hypot(travel.lid_mount_x.m_as("mm") - 250, travel.lid_mount_y.m_as("mm") + 200)
     np.testing.assert_allclose(gap, travel.length.m_as("mm"))
     assert travel.lid_mount_from_front.m_as("mm") == 540
     assert travel.body_mount_below_rim.m_as("mm") == 200
