@@ -35,23 +35,28 @@ PRINT = """<style>
 @page{size:A4;margin:14mm}
 body{font:11pt/1.35 "Liberation Sans",Arial,Helvetica,sans-serif;color:#000;background:#fff;max-width:182mm;margin:8mm auto}
 h1{font-size:17pt;margin:0 0 2mm}h2{font-size:12.5pt;margin:5mm 0 1.5mm;break-after:avoid}
-table{border-collapse:collapse;width:100%;margin:0 0 2mm}th,td{border-bottom:.3mm solid #888;padding:1mm 2mm 1mm 0;text-align:left;vertical-align:top}
+table{border-collapse:collapse;width:100%;margin:0 0 2mm}th,td{border-bottom:.3mm solid #888;padding:.8mm 2mm .8mm 0;text-align:left;vertical-align:top}
 th{border-bottom:.5mm solid #000}tr{break-inside:avoid}td.n{text-align:right}
 .head{display:flex;justify-content:space-between;gap:6mm;border-bottom:.6mm solid #000;padding-bottom:1mm;margin-bottom:3mm;font-size:9.5pt}
 .blank{display:inline-block;min-width:34mm;border-bottom:.3mm solid #000}svg{max-width:100%;height:auto;color:#000}
-.valid{font-weight:bold}.small{font-size:9pt}ol{margin:1mm 0;padding-left:6mm}
+h2+table,.sheet{break-inside:avoid}.valid{font-weight:bold}.small{font-size:9pt}ol{margin:1mm 0;padding-left:6mm}
+@media print{body{margin:0 auto}}
 @media screen and (max-width:600px){body{margin:4mm}}
 </style>"""
 
 
 @dataclass(frozen=True, slots=True)
 class Card:
-    """One shop card: steps in order, tables of numbers, and blanks for what is measured beside what is planned."""
+    """One shop card: steps in order, tables of numbers, and blanks for what is measured beside what is planned.
+
+    `sheets` are titled drawings that are never cut by the end of a page, such as a template at true size.
+    """
 
     steps: Sequence[str] = ()
     tables: Sequence[Table] = ()
     blanks: Sequence[tuple[str, str]] = ()
     drawing: str = ""
+    sheets: Sequence[tuple[str, str]] = ()
 
 
 class ShopCard(View):
@@ -154,8 +159,8 @@ class BuildSheet(View):
 
 def card_body(card: Card, *, drawing: bool = True) -> str:
     """A card as the inside of a page."""
-    parts = [f"<ol>{''.join(f'<li>{escape(s)}</li>' for s in card.steps)}</ol>" if card.steps else ""]
-    parts += [card.drawing if drawing else ""]
+    steps = f"<ol>{''.join(f'<li>{escape(s)}</li>' for s in card.steps)}</ol>" if card.steps else ""
+    parts = [_beside(steps, card.drawing) if drawing and card.drawing else steps]
     parts += [f"<h2>{escape(title)}</h2>{html_table(head, rows)}" for title, head, rows in card.tables]
     if card.blanks:
         rows = "".join(
@@ -165,7 +170,19 @@ def card_body(card: Card, *, drawing: bool = True) -> str:
         parts.append(
             f"<h2>Measure and write down</h2><table><thead><tr><th>what</th><th>planned</th><th>measured</th></tr></thead><tbody>{rows}</tbody></table>"
         )
+    if drawing:
+        parts += [
+            f"<section class='sheet'><h2>{escape(title)}</h2>{picture}</section>" for title, picture in card.sheets
+        ]
     return "".join(parts)
+
+
+def _beside(steps: str, drawing: str) -> str:
+    """A drawing stands beside the steps where both find room, else below them."""
+    return (
+        f"<div style='display:flex;flex-wrap:wrap;gap:0 5mm'><div style='flex:1 1 60mm'>{steps}</div>"
+        f"<div style='flex:0 1 auto;max-width:100%'>{drawing}</div></div>"
+    )
 
 
 def valid_for(build: Build) -> str:
@@ -175,7 +192,7 @@ def valid_for(build: Build) -> str:
 
 
 def _header(build: Build, title: str) -> str:
-    return f"<div class='head'><span>{escape(build.name)}: {escape(title)}</span><span class='valid'>{escape(valid_for(build))}</span></div>"
+    return f"<div class='head' style='display:flex;flex-wrap:wrap;justify-content:space-between;gap:0 6mm'><span>{escape(build.name)}: {escape(title)}</span><span class='valid'>{escape(valid_for(build))}</span></div>"
 
 
 def sheet_page(build: Build, title: str, body: str) -> str:

@@ -8,6 +8,7 @@ never colour alone.  World coordinates are metres.
 from __future__ import annotations
 
 import math
+import textwrap
 from collections.abc import Iterable, Sequence
 
 from kit.notebook.text import escape
@@ -112,6 +113,12 @@ class Sheet:
     def note(self, line: int, text: str) -> None:
         """A line of text along the foot of the drawing."""
         self._words(8, self.height - 8 - 15 * line, text, size=11)
+
+    def notes(self, text: str, *, keep: int = 110) -> None:
+        """Text along the foot of the drawing, wrapped so that `keep` pixels stay free for the scale bar."""
+        # About five and a half pixels a letter at this size.
+        for place, line in enumerate(reversed(textwrap.wrap(text, int((self.width - keep) / 5.5)))):
+            self.note(place, line)
 
     def arrow(self, start: Point, end: Point, label: str = "", *, weight: float = 1.6) -> None:
         """An arrow between world points."""

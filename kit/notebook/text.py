@@ -44,6 +44,7 @@ STYLE = """<style>
 .br-page td{padding:.18em .9em .18em 0;vertical-align:top;border-bottom:1px solid var(--jp-border-color2,#ccc);text-align:left}
 .br-page td.n{text-align:right;font-variant-numeric:tabular-nums;white-space:nowrap}
 .br-wide{overflow-x:auto}
+.br-view .widget-html,.br-view .widget-html-content{min-width:0;max-width:100%}
 .br-sentence{font-size:16px;margin:.2em 0 .5em}
 .br-quiet{color:var(--jp-ui-font-color2,#555);font-size:12px}
 .br-bad{border-left:4px solid currentColor;padding-left:.6em;font-weight:600}
