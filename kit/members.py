@@ -15,6 +15,9 @@ from kit.timber import SPECIES, moisture, species
 
 __all__ = ["Member", "MemberMass", "Members", "Sold", "Stock", "members"]
 
+# Two measured sizes of one sawn section may differ by this much, mm. Common practice, no source.
+_SAWN = 4.0
+
 
 @row
 class Member:
@@ -137,15 +140,25 @@ def _odd(pieces: Sequence[Member], stocks: Sequence[Stock], sold: Sequence[Sold]
 
 
 def _stocks(pieces: Sequence[Member], sold: Sequence[Sold], waste: Quantity) -> tuple[Stock, ...]:
-    made: dict[tuple[str, str], list[Member]] = {}
+    groups: list[list[Member]] = []
     for one in pieces:
-        made.setdefault((one.stock, _section(one)), []).append(one)
+        group = next((rows for rows in groups if _alike(rows[0], one)), None)
+        groups.append([one]) if group is None else group.append(one)
     offers = {one.name: one for one in sold}
     named: dict[str, list[Member]] = {}
-    for (stock, _), rows in made.items():
+    for rows in groups:
         # A second section of the same stock is called after the first member cut from it.
+        stock = rows[0].stock
         named[stock if stock not in named else f"{stock}, {rows[0].name}"] = rows
     return tuple(_stock(name, rows, offers.get(name), waste) for name, rows in named.items())
+
+
+def _alike(one: Member, other: Member) -> bool:
+    """True when two members are cut from one stock: same name, species and section as far as a saw keeps it."""
+    near = all(
+        abs(float(np.mean(mine.m_as("mm"))) - float(np.mean(its.m_as("mm")))) <= _SAWN
+        for mine, its in ((one.thickness, other.thickness), (one.depth, other.depth)))
+    return near and (one.stock, one.timber) == (other.stock, other.timber)
 
 
 def _stock(name: str, rows: Sequence[Member], offer: Sold | None, waste: Quantity) -> Stock:

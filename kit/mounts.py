@@ -27,8 +27,8 @@ class StrutTravel:
     lid_mount_y: Annotated[Quantity, Out("mm", "lid mount, above the pin", over="angle")]
     centre_x: Annotated[Quantity, Out("mm", "centre of gravity, along the closed lid from the pin", over="angle")]
     centre_y: Annotated[Quantity, Out("mm", "centre of gravity, above the pin", over="angle")]
-    edge_along: Annotated[Quantity, Out("mm", "front edge, along the closed lid from the pin", over="angle")]
-    edge_above: Annotated[Quantity, Out("mm", "front edge, above the pin", over="angle")]
+    edge_x: Annotated[Quantity, Out("mm", "front edge, along the closed lid from the pin", over="angle")]
+    edge_y: Annotated[Quantity, Out("mm", "front edge, above the pin", over="angle")]
     shut_length: Annotated[Quantity, Out("mm", "length with the lid shut", resolution=0.1)]
     open_length: Annotated[Quantity, Out("mm", "length with the lid open", resolution=0.1)]
     shortest: Annotated[Quantity, Out("mm", "shortest length on the way", rounding="down", resolution=0.1)]
@@ -90,7 +90,7 @@ def strut_travel(
         **trimmed({
             "angle": angle, "length": length.to("mm"), "arm": arm.to("mm"),
             "lid_mount_x": x.to("mm"), "lid_mount_y": y.to("mm"), "centre_x": centre_x.to("mm"),
-            "centre_y": centre_y.to("mm"), "edge_along": edge_x.to("mm"), "edge_above": edge_y.to("mm"),
+            "centre_y": centre_y.to("mm"), "edge_x": edge_x.to("mm"), "edge_y": edge_y.to("mm"),
         }),
         shut_length=mounts.reach(Q(0, "deg"))[0].to("mm"),
         open_length=mounts.reach(opening)[0].to("mm"),

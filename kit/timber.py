@@ -259,7 +259,7 @@ def _sorbed(t: Any, h: Any) -> Any:
 class Movement:
     """How a size across the grain changes with moisture."""
 
-    coefficient: Annotated[Quantity, Out("1/percent", "share moved for each percent of moisture")]
+    rate: Annotated[Quantity, Out("1/percent", "share moved for each percent of moisture")]
     change: Annotated[Quantity, Out("mm", "change of the size; + is swelling", resolution=0.1)]
     size_after: Annotated[Quantity, Out("mm", "size afterwards", resolution=0.1)]
     by_total_shrinkage: Annotated[Quantity, Out(
@@ -304,7 +304,7 @@ def movement(
             "outside it is approximate")
     change = Q(size * across(kind, cut, start, end, rate), "mm")
     return Movement(
-        coefficient=rate, change=change, size_after=Q(size + change, "mm"),
+        rate=rate, change=change, size_after=Q(size + change, "mm"),
         by_total_shrinkage=_by_total(kind, cut, size, start, end),
         notes=kind.remembered("movement_radial", "movement_tangential", "shrinkage_radial", "shrinkage_tangential"),
     )

@@ -164,7 +164,7 @@ def test_a_drawing_gets_three_positions() -> None:
     """Shut, half open and open are the first, middle and last points; the edge goes round in a circle."""
     travel = travel_of("locker")
     assert travel.angle.m_as("deg")[[0, 20, 40]] == pytest.approx([0, 40, 80])
-    assert np.hypot(travel.edge_along.m_as("mm"), travel.edge_above.m_as("mm")) == pytest.approx(640)
+    assert np.hypot(travel.edge_x.m_as("mm"), travel.edge_y.m_as("mm")) == pytest.approx(640)
     gap = np.hypot(travel.lid_mount_x.m_as("mm") - 250, travel.lid_mount_y.m_as("mm") + 200)
     np.testing.assert_allclose(gap, travel.length.m_as("mm"))
     assert travel.lid_mount_from_front.m_as("mm") == 540

@@ -103,7 +103,7 @@ def _many(value: Any) -> bool:
 
 def _share(one: Any, other: Any) -> float:
     """Change as a share of the old value; inf where there was nothing to compare with."""
-    if not is_quantity(one) or not is_quantity(other) or not one.magnitude:
+    if not is_quantity(one) or not is_quantity(other) or not one.magnitude or not one._is_multiplicative:
         return float("inf")
     return float((other.m_as(one.units) - one.magnitude) / abs(one.magnitude))
 

@@ -70,12 +70,12 @@ class EntryBox:
         options = self._options()
         if options is None:
             return W.Text(description=label, continuous_update=False, style=_LABEL, layout=_WIDE, tooltip="")
-        return W.Dropdown(options=options, description=label, style=_LABEL, layout=_WIDE, tooltip="")
+        return W.Dropdown(options=[("", ""), *options], description=label, style=_LABEL, layout=_WIDE, tooltip="")
 
-    def _options(self) -> list[str] | None:
+    def _options(self) -> list[tuple[str, str]] | None:
         if isinstance(self.kind, Choice):
-            return ["", *self.kind.options]
-        return ["", "yes", "no"] if isinstance(self.kind, YesNo) else None
+            return [(word, word) for word in self.kind.options]
+        return [("yes", "yes"), ("no", "no")] if isinstance(self.kind, YesNo) else None
 
     def typed(self) -> str | None:
         now = str(self.entry.value or "")
@@ -109,9 +109,13 @@ class EntryBox:
             return
         self._drawn = drawn
         words = entry.value if entry is not None else ""
-        if self._options() is not None:
+        options = self._options()
+        if options is not None:
             # A word that is not on the list cannot stand in the box; the message quotes it.
             words = "" if isinstance(value, Unreadable) or value is None else self.kind.write(value)
+            wanted = ((self._otherwise(), ""), *options)
+            if tuple(self.entry.options) != wanted:
+                self.entry.options = wanted
         self._shown = words
         if self.entry.value != words:
             self.entry.value = words

@@ -192,15 +192,25 @@ def check_row(build: Any, path: str, asks: Asks, check: Check) -> tuple[str, ...
         said.append(check.reason)
     if check.passes and (guesses := build.rests_on(path)):
         said.append(f"rests on {len(guesses)} estimate" + ("s" if len(guesses) > 1 else ""))
-    verdict = f"{MARKS[check.verdict]} {check.verdict}"
+    # Mark and word stay on one line.
+    verdict = f"{MARKS[check.verdict]} {check.verdict}".replace(" ", "\N{NO-BREAK SPACE}")
     return (
         verdict,
-        asks.label,
+        _label(build, path, asks),
         value_of(check, build.prefs),
         limit_of(check, build.prefs),
         share_of(check),
         "; ".join(said),
     )
+
+
+def _label(build: Any, path: str, asks: Asks) -> str:
+    """What a check asks; where a stage runs its calculator more than once, for which of them."""
+    stage, _, rest = path.partition(".")
+    runs = build.graph.stages[stage].runs
+    name = rest.partition(".")[0]
+    several = name in runs and sum(r.calculator is runs[name].calculator for r in runs.values()) > 1
+    return f"{title_of(name)}: {asks.label}" if several else asks.label
 
 
 class Drawing(View):
@@ -502,9 +512,11 @@ def drawing_of(page: Page, name: str) -> str:
 
 
 def _result_rows(title: str, result: Any, outputs: Any, prefs: Any) -> Iterator[tuple[str, ...]]:
+    # What curves run over is as much a curve as they are: it belongs in a chart, not in a table.
+    axes = {out.over for out in outputs.values() if isinstance(out, Out)}
     for name, out in outputs.items():
         value = getattr(result, name)
-        if isinstance(out, Out) and not out.over:
+        if isinstance(out, Out) and not out.over and name not in axes:
             yield title, out.meaning, out.show(value, prefs)
         elif isinstance(out, Says):
             yield title, out.meaning, str(value)

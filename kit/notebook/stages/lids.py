@@ -21,7 +21,7 @@ POSITIONS = (0, 20, -1)
 # Pixels kept for the dimensions on the right of the section and below it.
 ROOM_RIGHT, ROOM_FOOT = 130, 98
 # Where a point of the moving lid is found among the curves of its travel.
-PLACES = {"lid_mount": ("lid_mount_x", "lid_mount_y"), "centre": ("centre_x", "centre_y"), "edge": ("edge_along", "edge_above")}
+PLACES = {"lid_mount": ("lid_mount_x", "lid_mount_y"), "centre": ("centre_x", "centre_y"), "edge": ("edge_x", "edge_y")}
 SWING = {"the mounts and the strut": ("lids.travel.length", "lids.balance.handle", "lids.balance.depth")}
 
 
