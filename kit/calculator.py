@@ -250,6 +250,9 @@ def _declare_function(function: Callable[..., Any], sources: tuple[str, ...]) ->
     if not hasattr(returns, "declaration"):
         raise TypeError(f"{function.__name__} must return a class made by @result, not {returns}")
     found = declared(returns)
+    if both := sorted(inputs.keys() & (found.outputs.keys() | found.checks.keys())):
+        # A path of a build is calculator and name: an entry would hide the result of the same name.
+        raise TypeError(f"{function.__name__}: {', '.join(both)} is an input and a result; rename one of the two")
     summary = (inspect.getdoc(function) or "").split("\n")[0]
     return Declaration(function.__name__, inputs, found.outputs, found.checks, sources, returns, summary)
 

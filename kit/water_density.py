@@ -26,7 +26,7 @@ class WaterDensity:
     """Density of the water and the salt it was worked out with."""
 
     density: Annotated[Quantity, Out("kg/m^3", "density of the water", resolution=0.1)]
-    salinity: Annotated[Quantity, Out("g/kg", "salt in the water", resolution=0.1)]
+    salt: Annotated[Quantity, Out("g/kg", "salt in the water", resolution=0.1)]
     pure: Annotated[Quantity, Out("kg/m^3", "density of pure water at the same temperature", resolution=0.001)]
 
 
@@ -62,7 +62,7 @@ def water_density(
     pure = a5 * (1 - (warmth + a1) ** 2 * (warmth + a2) / (a3 * (warmth + a4)))
     practical = 35 * (salt / facts["practical"].q).m_as("")
     density = (pure + _salt_terms(warmth.m_as(unit("delta_degC")), practical)).to("kg/m^3")
-    return WaterDensity(density=density, salinity=salt, pure=pure.to("kg/m^3"))
+    return WaterDensity(density=density, salt=salt, pure=pure.to("kg/m^3"))
 
 
 def _salt_terms(celsius: Any, practical: Any) -> Quantity:

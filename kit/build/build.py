@@ -345,12 +345,12 @@ class Build:
 
     def _copy_demo(self) -> None:
         """At the first change a demo becomes the reader's own; another notebook may have taken the name meanwhile."""
-        while self.copy_to is not None:
+        while (wanted := self.copy_to) is not None:
             try:
-                self.record, self.copy_to = self.record.copy_to(self.copy_to), None
+                self.record, self.copy_to = self.record.copy_to(wanted), None
                 remember(self.record.file.stem)
             except RecordExists:
-                self.copy_to = free_name(self.copy_to.name)
+                self.copy_to = free_name(wanted.name)
 
     def _as_changes(self) -> list[Change | RowsChange]:
         was = self.content

@@ -21,8 +21,10 @@ PLAN = {"the size of the deck": DECK, "the floats": ("raft.afloat.outlines",), "
 # Freeboard of a corner, and where that corner is.
 CORNERS = {"end_right": (1, 1), "end_left": (1, -1), "other_right": (-1, 1), "other_left": (-1, -1)}
 # Pixels kept for the key on the right, for dimensions on the left, above and below.
-ROOM_KEY, ROOM_LEFT, ROOM_UP, ROOM_FOOT = 236, 74, 26, 104
+ROOM_KEY, ROOM_LEFT, ROOM_UP, ROOM_FOOT = 236, 86, 26, 104
 KEYED = 14
+# Centres this near to each other are one place in a drawing, in metres.
+ONE_PLACE = 0.025
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,14 +61,17 @@ def deck_of(build: Build) -> tuple[float, float, float]:
 def places(build: Build) -> list[Heap]:
     """Parts but floats, gathered where their centres lie over one point, the heaviest first."""
     floats = {one.name for one in build.value("raft.afloat.outlines")}
-    found: dict[tuple[float, float], list[tuple[str, Quantity]]] = {}
+    found: list[tuple[float, float, list[tuple[str, Quantity]]]] = []
     for stage, part in build.handed(Part):
-        if stage == "raft" and part.name in floats or not part.mass.magnitude:
+        if (stage == "raft" and part.name in floats) or not part.mass.magnitude:
             continue
-        # Centres a finger apart are one place in a drawing.
-        where = tuple(round(float(getattr(part, axis).m_as("m")), 2) + 0.0 for axis in "xy")
-        found.setdefault(where, []).append((part.name, part.mass.to("kg")))  # type: ignore[arg-type]
-    heaps = [Heap(*where, tuple(parts)) for where, parts in found.items()]
+        x, y = (float(getattr(part, axis).m_as("m")) for axis in "xy")
+        near = next((heap for heap in found if math.hypot(heap[0] - x, heap[1] - y) < ONE_PLACE), None)
+        if near is None:
+            near = (x, y, [])
+            found.append(near)
+        near[2].append((part.name, part.mass.to("kg")))
+    heaps = [Heap(x, y, tuple(parts)) for x, y, parts in found]
     return sorted(heaps, key=lambda heap: -float(heap.mass.m_as("kg")))
 
 
@@ -128,7 +133,7 @@ def _ground(build: Build, sheet: Sheet) -> None:
     sheet.origin(names=("", ""))
     end = build.shown("brief.named_end")
     sheet.words(length / 2 + 5 / sheet.scale, 0, end, size=11, anchor="middle", turn=90, bold=True)
-    sheet.words(length / 4, -wide / 2 - 6 / sheet.scale, "left side", size=11, anchor="middle")
+    sheet.words(0, -wide / 2 - 6 / sheet.scale, "left side", size=11, anchor="middle")
 
 
 def _heaps(sheet: Sheet, heaps: Sequence[Heap], length: float) -> None:
@@ -136,11 +141,11 @@ def _heaps(sheet: Sheet, heaps: Sequence[Heap], length: float) -> None:
     for number, heap in enumerate(heaps, start=1):
         radius = 0.0045 * length * math.sqrt(float(heap.mass.m_as("kg")))
         sheet.circle(heap.x, heap.y, radius, weight=0.9, fill=0.14)
-        turn = -math.pi / 4 if number > 1 else math.pi * 0.75
-        a, b = heap.x + radius * math.cos(turn), heap.y + radius * math.sin(turn)
-        out = 3 / sheet.scale
-        sheet.words(a + out * math.cos(turn), b + out * math.sin(turn) + (9 / sheet.scale if turn > 0 else 0), str(number),
-                    size=10.5, anchor="start" if turn < 1 else "end")
+        # Numbers stand on the side away from the middle, where most of the masses are.
+        off = math.hypot(heap.x, heap.y)
+        out = radius + 8 / sheet.scale
+        across, down = (heap.x / off, heap.y / off) if off > ONE_PLACE else (-0.7, 0.7)
+        sheet.words(heap.x + out * across, heap.y + out * down + 4 / sheet.scale, str(number), size=10.5, anchor="middle")
 
 
 def _spots(build: Build, sheet: Sheet) -> None:
@@ -210,9 +215,10 @@ def launch(build: Build, width: int = 400) -> str:
         x, y = end * length / 2, side * wide / 2
         sheet.dot(x, y, size=3)
         anchor = "end" if end > 0 else "start"
-        out = (y + (side * 16 + (12 if side > 0 else -4)) / sheet.scale)
         shown = mm(build, build.value(f"raft.afloat.{name}"), "down")
-        sheet.words(x, out, f"expect {shown}, read ______", size=11, anchor=anchor, bold=True)
+        for line, words in enumerate((f"expect {shown}", "read ________")):
+            down = y + (18 + 15 * line if side > 0 else 15 * line - 24) / sheet.scale
+            sheet.words(x, down, words, size=11, anchor=anchor, bold=line == 0)
     for number, row in enumerate(build.value("raft.weight.ballast") or (), start=1):
         x, y = float(row.x.m_as("m")), float(row.y.m_as("m"))
         half = 9 / sheet.scale
