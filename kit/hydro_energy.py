@@ -121,19 +121,31 @@ def _product(p: tuple[Array, Array, Array], q: tuple[Array, Array, Array], wet: 
 
 
 def newton_step(at: Energy, damping: Array) -> tuple[Array, Array, Flags, Flags]:
-    """Step in depth and turn about the axes; whether the step is nothing any more, and whether that is a minimum."""
+    """Step in depth and turn about the axes; whether the step is nothing any more, and whether that is a minimum.
+
+    At a minimum it is the full step that must be nothing: a lifted or damped
+    one is small long before the attitude is found, and how small would hang on
+    the way there.
+    """
     least, a, b, c = at.tilting()
     lift = np.maximum(0.0, 0.02 * at.scale - least) + damping * at.scale
     stable = least > 0
     depth = np.maximum(at.curve_d, 1e-3 * at.scale)
     g0 = at.slope[0] - at.mixed[0] * at.slope_d / depth
     g1 = at.slope[1] - at.mixed[1] * at.slope_d / depth
-    a, c = a + lift, c + lift
-    det = a * c - b * b
-    turn = np.stack([-(c * g0 - b * g1) / det, -(a * g1 - b * g0) / det])
+    with np.errstate(divide="ignore", invalid="ignore"):
+        full = _solved(a, b, c, g0, g1)
+    near = stable & (np.hypot(full[0], full[1]) < _STILL)
+    turn = np.where(near, full, _solved(a + lift, b, c + lift, g0, g1))
     long = np.maximum(1.0, np.hypot(turn[0], turn[1]) / _LONGEST_TURN)
     turn = turn / long
     step = -(at.slope_d + at.mixed[0] * turn[0] + at.mixed[1] * turn[1]) / depth
     step = np.clip(step, -0.5, 0.5)
-    still = (np.abs(step) < _STILL) & (np.hypot(turn[0], turn[1]) < _STILL)
+    still = (np.abs(step) < _STILL) & np.where(stable, near, np.hypot(turn[0], turn[1]) < _STILL)
     return step, turn, still, stable
+
+
+def _solved(a: Array, b: Array, c: Array, g0: Array, g1: Array) -> Array:
+    """The turn that takes a slope to nothing over a curvature."""
+    det = a * c - b * b
+    return np.stack([-(c * g0 - b * g1) / det, -(a * g1 - b * g0) / det])

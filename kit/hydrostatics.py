@@ -11,6 +11,8 @@ but no walk reaches is `unsolved`.  The two are never confused.
 
 from __future__ import annotations
 
+import os
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, fields
 from typing import Any, TypeAlias
 
@@ -97,15 +99,18 @@ def settle(
     cases = load.mass.size
     flat = np.arange(cases)
     scanned = np.broadcast_to(scan, (cases,))
-    parts = []
-    for start in range(0, cases, _CHUNK):
-        which = flat[start:start + _CHUNK]
+
+    def settled(which: NDArray[np.intp]) -> Attitude:
         column = which % samples
-        here = bodies.of_cases(column)
         water = density[column] if density.size > 1 else np.broadcast_to(density, which.shape)
-        parts.append(_settle(here, water, load.of_cases(which), scanned[which]))
-    if len(parts) == 1:
-        return parts[0]
+        return _settle(bodies.of_cases(column), water, load.of_cases(which), scanned[which])
+
+    chunks = [flat[start:start + _CHUNK] for start in range(0, cases, _CHUNK)]
+    if len(chunks) == 1:
+        return settled(chunks[0])
+    # The work is nearly all inside array operations, which let other threads run.
+    with ThreadPoolExecutor(max_workers=os.cpu_count()) as pool:
+        parts = list(pool.map(settled, chunks))
     return Attitude(*(np.concatenate([getattr(p, f.name) for p in parts]) for f in fields(Attitude)))
 
 
