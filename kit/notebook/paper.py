@@ -7,9 +7,7 @@ revision and the page; an old print cannot know that it is old, so it says
 
 from __future__ import annotations
 
-import csv
-import io
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
@@ -17,30 +15,48 @@ from pathlib import Path
 import ipywidgets as W
 
 from kit.build.build import Build
-from kit.build.inputs import kind_of
 from kit.build.places import builds_folder
-from kit.checks import worst_first
-from kit.handed import Hazard, Purchase, Task
-from kit.kinds import Out
+from kit.checks import Check, worst_first
+from kit.handed import Hazard
+from kit.kinds import Asks
+from kit.notebook.build_lists import (
+    ASSUMED_HEAD,
+    BUY_HEAD,
+    ORDER,
+    assumed,
+    buy_csv,
+    buy_rows,
+    buy_total,
+    offered_rows,
+    one_line,
+    open_rows,
+    order_rows,
+    readable,
+    source_rows,
+    stage_title,
+    total_rows,
+    work_rows,
+)
 from kit.notebook.page import Page
 from kit.notebook.stages import page_of
 from kit.notebook.text import STYLE, counts, escape, html_table, plain_table
 from kit.notebook.views import View, check_row
 
-__all__ = ["BuildSheet", "Card", "ShopCard", "build_sheet", "buy_csv", "buy_rows", "sheet_page", "write_page"]
+__all__ = ["BuildSheet", "Card", "ShopCard", "build_sheet", "card_body", "sheet_page", "valid_for", "write_page"]
 
 Table = tuple[str, Sequence[str], Sequence[Sequence[str]]]
 
 PRINT = """<style>
-@page{size:A4;margin:14mm}
+@page{size:A4;margin:14mm 14mm 16mm}
 body{font:11pt/1.35 "Liberation Sans",Arial,Helvetica,sans-serif;color:#000;background:#fff;max-width:182mm;margin:8mm auto}
 h1{font-size:17pt;margin:0 0 2mm}h2{font-size:12.5pt;margin:5mm 0 1.5mm;break-after:avoid}
 table{border-collapse:collapse;width:100%;margin:0 0 2mm}th,td{border-bottom:.3mm solid #888;padding:.8mm 2mm .8mm 0;text-align:left;vertical-align:top}
 th{border-bottom:.5mm solid #000}tr{break-inside:avoid}td.n{text-align:right}
 .head{display:flex;justify-content:space-between;gap:6mm;border-bottom:.6mm solid #000;padding-bottom:1mm;margin-bottom:3mm;font-size:9.5pt}
 .blank{display:inline-block;min-width:34mm;border-bottom:.3mm solid #000}svg{max-width:100%;height:auto;color:#000}
-h2+table,.sheet{break-inside:avoid}.valid{font-weight:bold}.small{font-size:9pt}ol{margin:1mm 0;padding-left:6mm}
-@media print{body{margin:0 auto}}
+h2+table,.sheet{break-inside:avoid}.valid{font-weight:bold}.small{font-size:8.5pt}ol{margin:1mm 0;padding-left:6mm}
+.small td,.small th{padding:.4mm 2mm .4mm 0}td.n{white-space:nowrap}
+@media print{body{margin:0 auto}.fresh{break-before:page}}
 @media screen and (max-width:600px){body{margin:4mm}}
 </style>"""
 
@@ -196,15 +212,25 @@ def _header(build: Build, title: str) -> str:
 
 
 def sheet_page(build: Build, title: str, body: str) -> str:
-    """A whole page that prints on A4."""
+    """A whole page that prints on A4, with the build, the revision and the number of the sheet at the foot of each."""
     stamp = f"{_header(build, title)}<h1>{escape(title)}</h1>"
     foot = (
         f"<p class='small'>Printed {date.today().isoformat()}; record checksum {build.content.checksum[:12]}. "
         "Worked out, not certified: local codes and licensed trades decide.</p>"
     )
     return (
-        f"<!doctype html><html lang='en'><head><meta charset='utf-8'><title>{escape(title)}</title>{PRINT}</head>"
+        f"<!doctype html><html lang='en'><head><meta charset='utf-8'><title>{escape(title)}</title>{PRINT}{_feet(build)}</head>"
         f"<body>{stamp}{body}{foot}</body></html>"
+    )
+
+
+def _feet(build: Build) -> str:
+    """The foot of every printed sheet; letters that a style could take for its own end are left out."""
+    words = "".join(c for c in valid_for(build) if c.isalnum() or c in " ,;.:-()")
+    small = "font:8.5pt 'Liberation Sans',Arial,sans-serif"
+    return (
+        f'<style>@page{{@bottom-left{{content:"{words}";{small}}}@bottom-right{{content:"sheet " counter(page) " of " '
+        f"counter(pages);{small}}}}}</style>"
     )
 
 
@@ -217,126 +243,121 @@ def write_page(build: Build, name: str, title: str, body: str) -> Path:
     return file
 
 
-def buy_rows(build: Build) -> list[tuple[str, ...]]:
-    """The buy list merged over all stages: shop, article, size, packs, pack, needed, left over, price, cost."""
-    prefs = build.prefs
-    money, any_unit, number = Out("money", "", rounding="up"), Out("*", ""), Out("1", "")
-    rows = [
-        (
-            b.shop,
-            b.name,
-            b.size,
-            number.show(b.packs),
-            any_unit.show(b.pack, prefs),
-            any_unit.show(b.needed, prefs),
-            any_unit.show(b.left_over, prefs),
-            money.show(b.price, prefs),
-            money.show(b.cost, prefs),
-            stage,
-        )
-        for stage, b in build.handed(Purchase)
-    ]
-    return sorted(rows, key=lambda row: (row[0], row[1]))
-
-
-BUY_HEAD = ("shop", "article", "size or grade", "packs", "a pack", "needed", "left over", "price", "cost", "stage")
-
-
-def buy_csv(build: Build) -> str:
-    """The buy list as comma-separated text, for a spreadsheet or a shop."""
-    out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\n")
-    writer.writerow(BUY_HEAD)
-    writer.writerows(_harmless(row) for row in buy_rows(build))
-    return out.getvalue()
-
-
-def _harmless(row: Sequence[str]) -> list[str]:
-    """A text that a spreadsheet would take for a formula is set in quotes of its own."""
-    return [f"'{cell}" if cell[:1] in "=+-@" and len(cell) > 1 and not cell[1:2].isdigit() else cell for cell in row]
+CHECK_HEAD = ("verdict", "stage", "check", "result", "limit", "used", "source and reason")
+# What keeps a builder from beginning, or is near its limit.
+CONCERNS = ("fails", "open", "not covered", "marginal")
 
 
 def build_sheet(build: Build) -> str:
-    """The build sheet as the inside of a page: checks, buy list, work, cost, hazards, assumptions, open questions."""
-    return "".join(f"<h2>{escape(title)}</h2>{body}" for title, body in _sections(build))
+    """The build sheet as the inside of a page: two sheets for everybody, then what the builders need."""
+    return "".join(_section(*one) for one in _sections(build))
 
 
-def _sections(build: Build) -> Iterator[tuple[str, str]]:
-    prefs = build.prefs
-    stages = ", ".join(f"{s.number} {s.title}" for s in build.graph.stages.values())
-    yield "What this is", f"<p>{escape(build.name)}. {escape(build.content.note)} Stages: {escape(stages)}.</p>"
-    module = page_of("raft")
-    if module is not None and "raft" in build.graph.stages:
-        yield "Drawing", module.DRAWINGS["drawing"](build)
+def _section(title: str, body: str, fresh: bool = False) -> str:
+    return f"<section{' class=fresh' if fresh else ''}><h2>{escape(title)}</h2>{body}</section>"
+
+
+def _sections(build: Build) -> Iterator[tuple[str, str] | tuple[str, str, bool]]:
     checks = sorted(build.checks(), key=lambda one: worst_first(one[2]))
-    yield (
-        f"Checks in order of concern: {counts(build.count())}",
-        html_table(
-            ("verdict", "check", "result", "limit", "used", "source and reason"),
-            [check_row(build, *one) for one in checks],
-        ),
-    )
-    yield "Totals", html_table(("what", "value"), list(total_rows(build)))
-    yield f"Buy list ({valid_for(build)})", html_table(BUY_HEAD[:-1], [row[:-1] for row in buy_rows(build)])
-    hours, days = Out("h", ""), Out("d", "")
-    yield (
-        "Work",
-        html_table(
-            ("stage", "task", "likely", "then wait"),
-            [
-                (stage, t.name, hours.show(t.mean, prefs), days.show(t.wait, prefs) if t.wait.magnitude else "")
-                for stage, t in build.handed(Task)
-            ],
-        ),
-    )
-    yield (
-        "Hazards",
-        html_table(
-            ("stage", "at", "hazard and what to do"), [(stage, h.at, h.text) for stage, h in build.handed(Hazard)]
-        ),
-    )
-    yield (
-        "Assumptions",
-        html_table(("entry", "value", "how known", "give or take", "source or note"), list(assumption_rows(build))),
-    )
-    yield "Open questions", html_table(("what", "where"), list(open_rows(build)))
+    yield from _in_short(build, checks)
+    hazards = [(_stage(build, stage), h.at, h.text) for stage, h in build.handed(Hazard)]
+    yield "Hazards", _small(html_table(("stage", "at", "hazard and what to do"), hazards))
+    met = [one for one in checks if one[2].verdict == "meets"]
+    yield f"Checks that are met: {len(met)}", _small(html_table(CHECK_HEAD, _check_rows(build, met))), True
+    yield from _lists(build)
+    yield from _grounds(build, checks)
 
 
-def total_rows(build: Build) -> Iterator[tuple[str, str]]:
-    """Totals of the build as rows of texts."""
-    outcome = build.now.outcomes.get("sheet.all")
-    if outcome is None or not outcome.works:
-        yield "totals", "not worked out yet"
-        return
-    for name, out in build.graph.nodes["sheet.all"].outputs.items():
-        if isinstance(out, Out):
-            yield out.meaning, out.show(getattr(outcome.result, name), build.prefs)
+def _stage(build: Build, key: str) -> str:
+    return one_line(stage_title(build, key))
 
 
-def assumption_rows(build: Build) -> Iterator[tuple[str, ...]]:
-    """Every entry that is not measured, weakest basis first."""
-    order = ("estimate", "common practice", "handbook", "data sheet", "measured")
+def _in_short(build: Build, checks: Sequence[tuple[str, Asks, Check]]) -> Iterator[tuple[str, str] | tuple[str, str, bool]]:
+    """Two sheets for people who do not build: what it is; what stands in the way, what it takes, what its limits are."""
+    raft = page_of("raft") if "raft" in build.graph.stages else None
+    picture = _drawn(build, raft.DRAWINGS["drawing"]) if raft is not None else ""
+    says = [(_stage(build, key), _sentence(build, key)) for key in build.graph.stages if key != "sheet"]
+    yield "What this is", f"<p>{escape(build.content.note)}</p>{picture}" + _small(html_table(("stage", "in short"), says))
+    worry = [one for one in checks if one[2].verdict in CONCERNS]
+    none = "<p>Nothing fails, nothing is open, nothing is close to its limit.</p>"
+    table = _small(html_table(CHECK_HEAD, _check_rows(build, worry))) if worry else none
+    yield f"What stands in the way, or is close to its limit: {counts(build.count())}", table, True
+    yield "Totals", _small(html_table(("what", "value"), list(total_rows(build))))
+    if raft is not None:
+        yield "Limits plate", _drawn(build, raft.DRAWINGS["plate"])
+
+
+def _lists(build: Build) -> Iterator[tuple[str, str] | tuple[str, str, bool]]:
+    """What goes to the shop and to the bench; every list says for which revision it is valid."""
+    bought = _small(html_table(BUY_HEAD, _tight(buy_rows(build), range(3, 10))))
+    yield "Buy list", _valid(build) + f"<p>{escape(buy_total(build))}</p>" + bought, True
+    if early := order_rows(build):
+        yield "Order early", _valid(build) + html_table(("article", "shop", "delivery", "stage"), early)
+    for place, (title, body) in enumerate(_bench(build)):
+        yield title, _valid(build) + body, place == 0
+    work = [(one_line(row[0]), *row[1:]) for row in work_rows(build)]
+    yield "Work", _small(html_table(("stage", "task", "likely", "quick to slow", "then wait"), work))
+
+
+def _valid(build: Build) -> str:
+    return f"<p class='valid' style='margin:0 0 1mm'>{escape(valid_for(build))}</p>"
+
+
+def _bench(build: Build) -> Iterator[tuple[str, str]]:
+    """The tables of the stages' shop cards: cut lists, mix sheets, places to drill."""
+    for key in build.graph.stages:
+        make = getattr(page_of(key), "card", None)
+        if make is None or key in ("brief", "sheet"):
+            continue
+        for title, head, rows in make(build).tables:
+            if rows:
+                yield f"{stage_title(build, key)}: {title[:1].lower()}{title[1:]}", _small(html_table(head, rows))
+
+
+def _grounds(build: Build, checks: Sequence[tuple[str, Asks, Check]]) -> Iterator[tuple[str, str] | tuple[str, str, bool]]:
+    """What it all rests on, the weakest first; what nobody has answered; where limits come from."""
+    asked = [(one_line(row[0]), *row[1:]) for row in open_rows(build)]
+    yield "Open questions", _small(html_table(("stage", "what", "why it is open"), asked)), True
+    away = [f"{readable(build, asks.label)} ({stage_title(build, path.partition('.')[0])})"
+            for path, asks, check in checks if check.verdict == "does not apply"]
+    yield f"Checks that do not apply: {len(away)}", f"<p class='small'>{escape('; '.join(away) or 'none')}.</p>"
+    for basis in ORDER:
+        if rows := assumed(build, basis):
+            lines = [(one_line(row[0]), *row[1:]) for row in rows]
+            yield f"Assumptions, {basis}: {len(rows)}", _small(html_table(ASSUMED_HEAD, lines))
+    offered = [(one_line(row[0]), *row[1:]) for row in offered_rows(build)]
+    yield "Not entered by anybody: taken as the kit offers it", _small(html_table(("stage", "for", "value"), offered))
+    yield "Sources of limits and hazards", _small(html_table(("key", "source", "note"), source_rows(build, checks)))
+
+
+def _check_rows(build: Build, checks: Sequence[tuple[str, Asks, Check]]) -> list[tuple[str, ...]]:
     rows = []
-    for path, entry in build.now.entries.items():
-        kind = kind_of(build.graph, path)
-        if kind is not None and build.basis(path) != "measured":
-            rows.append(
-                (
-                    f"{kind.meaning} ({path})",
-                    build.shown(path),
-                    build.basis(path) or "",
-                    entry.give_or_take or "",
-                    entry.source or entry.note,
-                )
-            )
-    yield from sorted(rows, key=lambda row: order.index(row[2]) if row[2] in order else 9)
+    for path, asks, check in checks:
+        verdict, label, *rest, why = check_row(build, path, asks, check)
+        rows.append((verdict, _stage(build, path.partition(".")[0]), readable(build, label), *rest, readable(build, why)))
+    return _tight(rows, range(3, 6))
 
 
-def open_rows(build: Build) -> Iterator[tuple[str, str]]:
-    """What nobody has answered yet: entries that are needed, and checks left open."""
-    for place in build.graph.places.values():
-        if place.required and place.path not in build.now.ready:
-            yield place.kind.meaning, place.path
-    for path, asks, check in build.checks():
-        if check.verdict == "open":
-            yield f"{asks.label}: {check.reason}", path
+def _tight(rows: Sequence[tuple[str, ...]], columns: range) -> list[tuple[str, ...]]:
+    """Rows whose numbers are not torn from their units."""
+    return [tuple(one_line(cell) if place in columns else cell for place, cell in enumerate(row)) for row in rows]
+
+
+def _small(body: str) -> str:
+    return f"<div class='small'>{body}</div>"
+
+
+def _sentence(build: Build, key: str) -> str:
+    make = getattr(page_of(key), "sentence", None)
+    try:
+        return str(make(build)) if make is not None else build.graph.stages[key].settles
+    except Exception as why:
+        return f"Not worked out yet: {why}"
+
+
+def _drawn(build: Build, draw: Callable[[Build], str]) -> str:
+    """A drawing, or a sentence that says what it waits for: a sheet is printed on the first day too."""
+    try:
+        return draw(build)
+    except Exception as why:
+        return f"<p>No drawing yet: {escape(why)}</p>"

@@ -21,7 +21,7 @@ PLAN = {"the size of the deck": DECK, "the floats": ("raft.afloat.outlines",), "
 # Freeboard of a corner, and where that corner is.
 CORNERS = {"end_right": (1, 1), "end_left": (1, -1), "other_right": (-1, 1), "other_left": (-1, -1)}
 # Pixels kept for the key on the right, for dimensions on the left, above and below.
-ROOM_KEY, ROOM_LEFT, ROOM_UP, ROOM_FOOT = 236, 86, 26, 104
+ROOM_KEY, ROOM_LEFT, ROOM_UP, ROOM_FOOT = 218, 84, 26, 120
 KEYED = 14
 # Centres this near to each other are one place in a drawing, in metres.
 ONE_PLACE = 0.025
@@ -41,10 +41,9 @@ class Heap:
 
     @property
     def words(self) -> str:
-        """The two heaviest by name, the others by number."""
+        """The heaviest by name, the others by their number."""
         names = [name for name, _ in sorted(self.parts, key=lambda one: -float(one[1].m_as("kg")))]
-        shown = ", ".join(names[:2]) if len(names) <= 2 else f"{names[0]} and {len(names) - 1} more"
-        return shown
+        return names[0] if len(names) == 1 else f"{names[0]} + {len(names) - 1}"
 
 
 def mm(build: Build, length: Quantity, rounding: Any = "near") -> str:
@@ -95,7 +94,7 @@ def worded(build: Build, x: Quantity, y: Quantity) -> str:
     return ", ".join(said) or "in the middle"
 
 
-def plan(build: Build, width: int = 800) -> str:
+def plan(build: Build, width: int = 700) -> str:
     """The deck from above with floats, masses, both centres, and the people each spot carries."""
     needs(build, PLAN)
     length, wide, _ = deck_of(build)
@@ -108,6 +107,7 @@ def plan(build: Build, width: int = 800) -> str:
                   (-wide / 2 - ROOM_UP / scale, wide / 2 + ROOM_FOOT / scale),
                   "the raft from above with its floats, masses and people", width=width, margin=0, down=True)
     _ground(build, sheet)
+    sheet.words(0, -wide / 2 - 6 / sheet.scale, "left side", size=11, anchor="middle")
     _heaps(sheet, heaps, length)
     _spots(build, sheet)
     _centres(build, sheet)
@@ -116,24 +116,24 @@ def plan(build: Build, width: int = 800) -> str:
     sheet.scale_bar(0.5, show(Q(500, "mm"), "mm", prefs=build.prefs))
     sheet.notes(
         "Boxed: people who can stand there before the lowest deck edge is wet (up to 12), as one group, the raft wet "
-        "through. Discs: mass, by area. G: centre of gravity, B: centre of the lift. All from the middle of the deck.",
+        "through. Discs: mass, by area. G: centre of gravity, B: centre of the lift. Names with +: others at the same place. All from the middle of the deck.",
         keep=150)
     return sheet.svg()
 
 
 def _ground(build: Build, sheet: Sheet) -> None:
-    """Deck, floats under it, origin and the names of ends and sides."""
+    """Deck, floats under it, origin and the name of the end."""
     length, wide, _ = deck_of(build)
     sheet.rect(-length / 2, -wide / 2, length, wide, weight=2.2, fill=0.03)
     for one in build.value("raft.afloat.outlines"):
         x, y = (float(getattr(one, f"{axis}_low").m_as("m")) for axis in "xy")
         size = [float((getattr(one, f"{axis}_high") - getattr(one, f"{axis}_low")).m_as("m")) for axis in "xy"]
         sheet.rect(x, y, *size, weight=1, dash="8 3")
-        sheet.words(x + 8 / sheet.scale, y + 14 / sheet.scale, one.name, size=10.5)
+        # Clear of the ballast at the end and of the boxes in the corners.
+        sheet.words(x + 0.22 * size[0], y + 13 / sheet.scale, one.name, size=10.5)
     sheet.origin(names=("", ""))
     end = build.shown("brief.named_end")
     sheet.words(length / 2 + 5 / sheet.scale, 0, end, size=11, anchor="middle", turn=90, bold=True)
-    sheet.words(0, -wide / 2 - 6 / sheet.scale, "left side", size=11, anchor="middle")
 
 
 def _heaps(sheet: Sheet, heaps: Sequence[Heap], length: float) -> None:
@@ -141,10 +141,13 @@ def _heaps(sheet: Sheet, heaps: Sequence[Heap], length: float) -> None:
     for number, heap in enumerate(heaps, start=1):
         radius = 0.0045 * length * math.sqrt(float(heap.mass.m_as("kg")))
         sheet.circle(heap.x, heap.y, radius, weight=0.9, fill=0.14)
-        # Numbers stand on the side away from the middle, where most of the masses are.
-        off = math.hypot(heap.x, heap.y)
-        out = radius + 8 / sheet.scale
-        across, down = (heap.x / off, heap.y / off) if off > ONE_PLACE else (-0.7, 0.7)
+        out, edge = radius + 8 / sheet.scale, length / 2 - abs(heap.x)
+        # Numbers stand away from the middle, where most of the masses are, and off the line of the deck's end.
+        across, down = (-1.0 if heap.x < ONE_PLACE else 1.0, 0.0)
+        if math.hypot(heap.x, heap.y) < ONE_PLACE:
+            across, down = -0.7, 0.7
+        elif 0 < edge < out + 8 / sheet.scale:
+            across, down = 0.0, -1.0
         sheet.words(heap.x + out * across, heap.y + out * down + 4 / sheet.scale, str(number), size=10.5, anchor="middle")
 
 
@@ -175,7 +178,7 @@ def _centres(build: Build, sheet: Sheet) -> None:
 
 def _key(build: Build, sheet: Sheet, heaps: Sequence[Heap], edge: float) -> None:
     """What stands where, the heaviest first; numbers of the drawing on the left, masses on the right."""
-    left, right = edge + 34 / sheet.scale, edge + (ROOM_KEY - 6) / sheet.scale
+    left, right = edge + 30 / sheet.scale, edge + (ROOM_KEY - 6) / sheet.scale
     top = sheet.y0 + 14 / sheet.scale
     sheet.words(left, top, "mass at fitting", size=11, bold=True)
     rows = [(str(n), heap.words, heap.mass) for n, heap in enumerate(heaps[:KEYED], start=1)]
@@ -188,7 +191,7 @@ def _key(build: Build, sheet: Sheet, heaps: Sequence[Heap], edge: float) -> None
         line = top + 15 * place / sheet.scale
         bold = name == "all"
         sheet.words(left - 6 / sheet.scale, line, number, size=10.5, anchor="end")
-        sheet.words(left, line, name if len(name) < 27 else f"{name[:25]}…", size=10.5, bold=bold)
+        sheet.words(left, line, name if len(name) < 28 else f"{name[:26]}…", size=10.5, bold=bold)
         sheet.words(right, line, show(mass, "kg", prefs=build.prefs), size=10.5, anchor="end", bold=bold)
 
 
@@ -204,11 +207,11 @@ def _dimensions(build: Build, sheet: Sheet, length: float, wide: float) -> None:
 
 
 def launch(build: Build, width: int = 400) -> str:
-    """Launch day: the freeboard to expect at each corner, with a blank to write in, and where the ballast lies."""
+    """Launch day: the freeboard to expect at each corner, and where the ballast lies."""
     needs(build, {**PLAN, "how it lies": ("raft.afloat.end_right",)})
     length, wide, _ = deck_of(build)
     scale = (width - 2 * 60) / length
-    sheet = Sheet((-length / 2 - 60 / scale, length / 2 + 60 / scale), (-wide / 2 - 46 / scale, wide / 2 + 66 / scale),
+    sheet = Sheet((-length / 2 - 60 / scale, length / 2 + 60 / scale), (-wide / 2 - 26 / scale, wide / 2 + 54 / scale),
                   "freeboards to expect at the four corners, and the ballast", width=width, margin=0, down=True)
     _ground(build, sheet)
     for name, (end, side) in CORNERS.items():
@@ -216,9 +219,7 @@ def launch(build: Build, width: int = 400) -> str:
         sheet.dot(x, y, size=3)
         anchor = "end" if end > 0 else "start"
         shown = mm(build, build.value(f"raft.afloat.{name}"), "down")
-        for line, words in enumerate((f"expect {shown}", "read ________")):
-            down = y + (18 + 15 * line if side > 0 else 15 * line - 24) / sheet.scale
-            sheet.words(x, down, words, size=11, anchor=anchor, bold=line == 0)
+        sheet.words(x, y + (18 if side > 0 else -9) / sheet.scale, f"expect {shown}", size=11, anchor=anchor, bold=True)
     for number, row in enumerate(build.value("raft.weight.ballast") or (), start=1):
         x, y = float(row.x.m_as("m")), float(row.y.m_as("m"))
         half = 9 / sheet.scale

@@ -19,7 +19,7 @@ SECTION = {
     "the size of the deck": ("frame.deck.width", "frame.deck.top"), "the floats": ("raft.afloat.outlines",),
     "how it lies": ("raft.afloat.waterline",),
 }
-ROOM_SIDES, ROOM_UP, ROOM_FOOT = 120, 14, 78
+ROOM_SIDES, ROOM_UP, ROOM_FOOT = 120, 14, 84
 # Height of the water over the datum at a place across the raft, both in metres of the raft's own axes.
 Water = Callable[[float], float]
 
@@ -89,7 +89,8 @@ def _waters(build: Build, sheet: Sheet, half: float) -> None:
     foot = min(float(one.z_low.m_as("m")) for one in build.value("raft.afloat.outlines"))
     low = light(-wide / 2)
     sheet.along(low, top, -wide / 2, mm(build, Q(top - low, "m"), "down"), off=-26)
-    sheet.along(foot, light(0), 0, f"draft {mm(build, build.value('raft.afloat.draft'), 'up')}", off=0)
+    sheet.along(foot, light(0), 0, "", off=0)
+    sheet.words(0, foot - 15 / sheet.scale, f"draft {mm(build, build.value('raft.afloat.draft'), 'up')}", anchor="middle")
     if loaded is not None:
         low = loaded(-wide / 2)
         sheet.along(low, top, -wide / 2, f"all aboard {mm(build, Q(top - low, 'm'), 'down')}", off=-62)
@@ -143,9 +144,9 @@ def _people(build: Build, sheet: Sheet) -> None:
         return
     _, _, top = deck_of(build)
     y, high = float(spots[0].y.m_as("m")), top + _standing(build)
-    sheet.line([(y, top), (y, high)], weight=3)
+    sheet.line([(y, top), (y, high)], weight=0.9, dash="3 3")
     sheet.circle(y, high, 5 / sheet.scale, weight=1.5, fill=1)
-    sheet.arrow((y, high), (y, high - 46 / sheet.scale), weight=1.6)
+    sheet.arrow((y, high), (y, high - 50 / sheet.scale), weight=2.4)
     words = f"{sharing} people, {show(sharing * person, 'kg', prefs=build.prefs)}, at the right side"
     sheet.words(y - 10 / sheet.scale, high - 4 / sheet.scale, words, size=11.5, anchor="end")
     if math.isfinite(spots[0].tilt.magnitude):

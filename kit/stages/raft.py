@@ -42,8 +42,8 @@ def _hours(meaning: str, example: float) -> In:
     "raft", "10", "Float and ballast",
     settles="How deep it sits and whether it is level; how many people where; what happens when a float leaks or the "
             "wind blows; and how much ballast goes where.",
-    first_look=("afloat.floats", "weight.ballast", "crowd.criterion", "weight.growth", "flooded.leak_tested",
-                "afloat.wanted"),
+    first_look=("brief.people", "brief.sharing", "brief.person_mass", "afloat.wanted", "crowd.criterion",
+                "afloat.floats"),
     have_at_hand=("the mass and place of every part", "girth, length and mass of one float",
                   "the mass of a joist that lay in the water for a week", "who will stand where on the best day"),
     mistakes=(

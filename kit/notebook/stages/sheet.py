@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from kit.build.build import Build
 from kit.handed import Part, Purchase
-from kit.notebook.paper import BUY_HEAD, Card, buy_rows, total_rows
+from kit.notebook.build_lists import BUY_HEAD, buy_rows, total_rows
+from kit.notebook.paper import Card
 from kit.notebook.text import counts, escape
 from kit.quantities import Q
 from kit.workshop import show
