@@ -29,6 +29,8 @@ __all__ = [
 ORDER = ("estimate", "common practice", "handbook", "data sheet")
 BUY_HEAD = ("shop", "article", "size or grade", "packs", "a pack", "needed", "left over", "price", "cost", "stage")
 ASSUMED_HEAD = ("stage", "entry", "value", "give or take", "source or note")
+_FORMULA = ("=", "+", "-", "@", "\t", "\r")
+_SIGNED = re.compile(r"[+-]\d+(?:\.\d+)?(?: [^\s+*/=()-]+)?|-")
 _PATH = re.compile(r"\b[a-z_]+(?:\.[a-z_]+){1,2}\b")
 
 
@@ -107,8 +109,8 @@ def buy_csv(build: Build) -> str:
 
 
 def _harmless(row: Sequence[str]) -> list[str]:
-    """A text that a spreadsheet would take for a formula is set in quotes of its own."""
-    return [f"'{cell}" if cell[:1] in "=+-@" and len(cell) > 1 and not cell[1:2].isdigit() else cell for cell in row]
+    """A text that a spreadsheet would take for a formula begins with a quote; an amount with its sign stays as it is."""
+    return [f"'{cell}" if cell[:1] in _FORMULA and not _SIGNED.fullmatch(cell) else cell for cell in row]
 
 
 def order_rows(build: Build) -> list[tuple[str, ...]]:

@@ -123,7 +123,7 @@ class Page:
 
     def build_sheet(self) -> Any:
         """The whole build on one document, and the buttons that write it as a page and as a list for buying."""
-        from kit.notebook.paper import BuildSheet
+        from kit.notebook.build_sheet import BuildSheet
 
         return BuildSheet(self)
 

@@ -17,7 +17,7 @@ __all__ = ["sheet"]
     "12",
     "Build sheet",
     settles="What to buy, cut and mix, how long it takes, what it costs, and what is still a guess that matters.",
-    first_look=("all.shared_error",),
+    first_look=("brief.contingency", "brief.budget", "all.shared_error"),
     have_at_hand=("the other stages, at least in first look",),
     mistakes=(
         "Cutting from a printed sheet older than the record: compare the revision first.",
