@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from typing import Annotated, Any
 
 import numpy as np
@@ -172,42 +172,49 @@ def totals(
     of hands) to the independent ones; without it the band would be far too narrow.
     """
     require(len(parts) + len(purchases) + len(tasks) > 0, "nothing to add up yet", "parts", "purchases", "tasks")
-    mass = _sum((p.mass for p in parts), "kg")
-    materials = _sum((p.cost for p in purchases), "money")
+    masses, guessed = _column(parts, "mass", "kg"), _flags(parts)
+    costs, hours = _column(purchases, "cost", "money"), _column(tasks, "mean", "h")
+    mass, materials, likely = Q(sum(masses), "kg"), Q(sum(costs), "money"), Q(sum(hours), "h")
     set_aside = (materials * contingency).to("money")
-    hours = _sum((t.mean for t in tasks), "h")
-    independent = _sum((t.spread**2 for t in tasks), "h^2") ** 0.5
-    together = (independent**2 + (shared_error * hours) ** 2) ** 0.5
+    independent = Q(sum(spread**2 for spread in _column(tasks, "spread", "h")) ** 0.5, "h")
+    together = (independent**2 + (shared_error * likely) ** 2) ** 0.5
     heavy = np.maximum(mass.magnitude, 1e-9)
-    x, y, z = (_sum((p.mass * getattr(p, axis) for p in parts), "kg*m") / Q(heavy, "kg") for axis in "xyz")
+    x, y, z = (
+        Q(sum(m * place for m, place in zip(masses, _column(parts, axis, "m"), strict=True)) / heavy, "m")
+        for axis in "xyz"
+    )
     cost = materials + set_aside
     return Totals(
         mass=mass,
-        wet=_sum((p.soaked for p in parts), "kg"),
-        x=x.to("m"),
-        y=y.to("m"),
-        z=z.to("m"),
+        wet=Q(sum(_column(parts, "soaked", "kg")), "kg"),
+        x=x,
+        y=y,
+        z=z,
         materials=materials,
         set_aside=set_aside,
         cost=cost,
-        hours=hours,
-        independent=independent.to("h"),
-        allow=(hours + FOUR_IN_FIVE * together).to("h"),
-        mass_guessed=_share(_sum((p.mass for p in parts if p.allowance), "kg"), mass),
-        cost_guessed=_share(_sum((p.cost for p in purchases if p.allowance), "money"), materials),
-        hours_guessed=_share(_sum((t.mean for t in tasks if t.allowance), "h"), hours),
+        hours=likely,
+        independent=independent,
+        allow=(likely + FOUR_IN_FIVE * together).to("h"),
+        mass_guessed=_share(masses, guessed),
+        cost_guessed=_share(costs, _flags(purchases)),
+        hours_guessed=_share(hours, _flags(tasks)),
         affordable=does_not_apply("no sum of money is entered") if budget is None else at_most(cost, budget),
     )
 
 
-def _sum(amounts: Iterable[Any], unit: str) -> Quantity:
-    return sum((amount.to(unit) for amount in amounts), Q(0, unit))
+def _column(rows: Sequence[Any], name: str, unit: str) -> list[Any]:
+    """One column as bare numbers (or samples) in one unit: a build has a hundred rows, and each sum goes over all."""
+    return [getattr(row, name).m_as(unit) for row in rows]
 
 
-def _share(some: Quantity, of: Quantity) -> Quantity:
-    """Nothing of nothing is 0 %."""
-    whole = np.asarray(of.magnitude, dtype=float)
-    part = np.asarray(some.m_as(of.units), dtype=float)
-    return Q(
-        np.divide(100 * part, whole, out=np.zeros(np.broadcast(part, whole).shape), where=whole > 0)[()], "percent"
-    )
+def _flags(rows: Sequence[Any]) -> list[bool]:
+    return [row.allowance for row in rows]
+
+
+def _share(amounts: Sequence[Any], guessed: Sequence[bool]) -> Quantity:
+    """Share of a sum that rests on allowances; nothing of nothing is 0 %."""
+    whole = np.asarray(sum(amounts), dtype=float)
+    some = np.asarray(sum(a for a, guess in zip(amounts, guessed, strict=True) if guess), dtype=float)
+    shape = np.broadcast(some, whole).shape
+    return Q(np.divide(100 * some, whole, out=np.zeros(shape), where=whole > 0)[()], "percent")
