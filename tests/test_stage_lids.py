@@ -55,9 +55,9 @@ class Panel:
 
 
 @calculator("kit")
-def a_panel(*, mass: Annotated[Quantity, In("kg", "mass", 8.6, ge=0, le=100)]) -> Panel:
+def a_panel(*, weighed: Annotated[Quantity, In("kg", "mass", 8.6, ge=0, le=100)]) -> Panel:
     """A lid of a size."""
-    return Panel(mass=mass, centre=Q(315, "mm"), depth=Q(640, "mm"), width=Q(550, "mm"))
+    return Panel(mass=weighed, centre=Q(315, "mm"), depth=Q(640, "mm"), width=Q(550, "mm"))
 
 
 @result
@@ -68,9 +68,9 @@ class Lean:
 
 
 @calculator("kit")
-def a_crowd(*, tilt: Annotated[Quantity, In("deg", "tilt", 6.6, ge=0, le=90)]) -> Lean:
+def a_crowd(*, leans: Annotated[Quantity, In("deg", "tilt", 6.6, ge=0, le=90)]) -> Lean:
     """A float with people at its edge."""
-    return Lean(tilt=tilt)
+    return Lean(tilt=leans)
 
 
 @stage("panels", "02", "Panels", settles="a stand-in")
@@ -104,8 +104,8 @@ def worked(**changed: str) -> tuple[Graph, dict[str, Any], dict[str, Outcome]]:
         "brief.lid_steel": "45 degC",
         "brief.lid_wind": "8 m/s",
         "brief.children": "yes",
-        "panels.lid.mass": "8.6 kg",
-        "raft.crowd.tilt": "6.6 deg",
+        "panels.lid.weighed": "8.6 kg",
+        "raft.crowd.leans": "6.6 deg",
     }
     graph = Graph([brief, panels, lids, raft])
     # The mass and tilt of the stand-ins are entries of the same name as their results.
@@ -143,7 +143,7 @@ def test_what_is_handed_on() -> None:
 
 def test_a_heavier_lid_is_felt_at_the_hand_and_at_the_hinges() -> None:
     """The mass of the panel reaches moments, hinges and slam without being entered again."""
-    (_, _, light), (_, _, heavy) = worked(), worked(**{"panels.lid.mass": "10 kg"})
+    (_, _, light), (_, _, heavy) = worked(), worked(**{"panels.lid.weighed": "10 kg"})
     for key, name in (("lids.balance", "hand_open"), ("lids.slam", "energy")):
         assert getattr(heavy[key].result, name) > getattr(light[key].result, name)
     assert heavy["lids.hinges"].result.shut_along != light["lids.hinges"].result.shut_along
@@ -151,7 +151,7 @@ def test_a_heavier_lid_is_felt_at_the_hand_and_at_the_hinges() -> None:
 
 def test_a_pencilled_lean_is_held_against_the_float() -> None:
     """Seven degrees pencilled are too far from nine worked out, and the check says by how much."""
-    graph, ready, done = worked(**{"raft.crowd.tilt": "9 deg"})
+    graph, ready, done = worked(**{"raft.crowd.leans": "9 deg"})
     closing = next(check for path, _, check in graph.checks(ready, done) if path == "lids.balance.lean")
     assert closing.verdict == "fails"
     assert closing.value.m_as("deg") == pytest.approx(2)
