@@ -39,14 +39,14 @@ class Outline:
 class Afloat:
     """How the raft lies by its own weight."""
 
-    draft: Annotated[Quantity, Out("m", "draft of the floats at the middle", rounding="up", absent=_NO_REST)]
+    draft: Annotated[Quantity, Out("mm", "draft of the floats at the middle", rounding="up", absent=_NO_REST)]
     waterline: Annotated[Quantity, Out("m", "z of the water at the middle", absent=_NO_REST)]
-    deck_edge: Annotated[Quantity, Out("m", "least deck edge above water", rounding="down", absent=_NO_REST)]
-    end_right: Annotated[Quantity, Out("m", "named end, right: deck above water", rounding="down", absent=_NO_REST)]
-    end_left: Annotated[Quantity, Out("m", "named end, left: deck above water", rounding="down", absent=_NO_REST)]
-    other_right: Annotated[Quantity, Out("m", "other end, right: deck above water", rounding="down", absent=_NO_REST)]
-    other_left: Annotated[Quantity, Out("m", "other end, left: deck above water", rounding="down", absent=_NO_REST)]
-    float_top: Annotated[Quantity, Out("m", "least float top above water", rounding="down", absent=_NO_REST)]
+    deck_edge: Annotated[Quantity, Out("mm", "least deck edge above water", rounding="down", absent=_NO_REST)]
+    end_right: Annotated[Quantity, Out("mm", "named end, right: deck above water", rounding="down", absent=_NO_REST)]
+    end_left: Annotated[Quantity, Out("mm", "named end, left: deck above water", rounding="down", absent=_NO_REST)]
+    other_right: Annotated[Quantity, Out("mm", "other end, right: deck above water", rounding="down", absent=_NO_REST)]
+    other_left: Annotated[Quantity, Out("mm", "other end, left: deck above water", rounding="down", absent=_NO_REST)]
+    float_top: Annotated[Quantity, Out("mm", "least float top above water", rounding="down", absent=_NO_REST)]
     trim: Annotated[Quantity, Out("deg", "trim, named end down", resolution=0.01, absent=_NO_REST)]
     list: Annotated[Quantity, Out("deg", "list, right side down", resolution=0.01, absent=_NO_REST)]
     lies: Annotated[str, Says("how it lies, in words")]

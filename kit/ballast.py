@@ -78,7 +78,8 @@ def ballast(
     """
     x, y, capacity = columns(places, x="m", y="m", capacity="kg")
     masses = _masses(x, y, capacity, moment_x, moment_y)
-    left_x, left_y = moment_x + (masses * x).sum(axis=0), moment_y + (masses * y).sum(axis=0)
+    left_x, left_y = (
+        _without_noise(moment + (masses * arm).sum(axis=0), moment) for moment, arm in ((moment_x, x), (moment_y, y)))
     have, place_x, place_y = _placed(placed)
     still_x, still_y = moment_x + (have * place_x).sum(axis=0), moment_y + (have * place_y).sum(axis=0)
     left, remaining = (np.sqrt(a**2 + b**2) for a, b in ((left_x, left_y), (still_x, still_y)))
@@ -91,6 +92,12 @@ def ballast(
         can_level=at_most(left, within),
         placed_levels=at_most(remaining, within),
     )
+
+
+def _without_noise(left: Quantity, of: Quantity) -> Quantity:
+    """A rest of the last bits of a cancelled moment is nothing."""
+    noise = np.abs(left.m_as("kg*m")) <= 1e-9 * np.maximum(np.abs(of.m_as("kg*m")), 1.0)
+    return Q(np.where(noise, 0.0, left.m_as("kg*m"))[()], "kg*m")
 
 
 def _placed(rows: Sequence[Ballast]) -> tuple[Any, ...]:

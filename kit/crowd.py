@@ -29,7 +29,7 @@ class Spot:
     x: Annotated[Quantity, Out("m", "where they stand, towards the named end")]
     y: Annotated[Quantity, Out("m", "where they stand, to the right")]
     tilt: Annotated[Quantity, Out("deg", "tilt with all who may share it", rounding="up", absent=_NO_REST)]
-    deck_edge: Annotated[Quantity, Out("m", "least deck edge above water then", rounding="down", absent=_NO_REST)]
+    deck_edge: Annotated[Quantity, Out("mm", "least deck edge above water then", rounding="down", absent=_NO_REST)]
     carries: Annotated[Quantity, Out("1", "people here before the deck edge is wet, up to 12", rounding="down")]
 
 
@@ -39,11 +39,11 @@ class Crowd:
 
     tilt: Annotated[Quantity, Out("deg", "greatest tilt of all cases", rounding="up", absent=_NO_REST)]
     edge_tilt: Annotated[Quantity, Out("deg", "greatest tilt, people at an edge", rounding="up", absent=_NO_REST)]
-    edge_deck: Annotated[Quantity, Out("m", "deck edge, people at an edge", rounding="down", absent=_NO_REST)]
+    edge_deck: Annotated[Quantity, Out("mm", "deck edge, people at an edge", rounding="down", absent=_NO_REST)]
     corner_tilt: Annotated[Quantity, Out("deg", "greatest tilt, people in a corner", rounding="up", absent=_NO_REST)]
-    corner_deck: Annotated[Quantity, Out("m", "deck edge, people in a corner", rounding="down", absent=_NO_REST)]
+    corner_deck: Annotated[Quantity, Out("mm", "deck edge, people in a corner", rounding="down", absent=_NO_REST)]
     aboard_tilt: Annotated[Quantity, Out("deg", "greatest tilt, all aboard", rounding="up", absent=_NO_REST)]
-    aboard_deck: Annotated[Quantity, Out("m", "deck edge, all aboard", rounding="down", absent=_NO_REST)]
+    aboard_deck: Annotated[Quantity, Out("mm", "deck edge, all aboard", rounding="down", absent=_NO_REST)]
     stiffness: Annotated[Quantity, Out(
         "m", "metacentric height (GM) level with all aboard", rounding="down", absent="it sinks")]
     worst: Annotated[str, Says("where people do most harm")]

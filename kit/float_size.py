@@ -29,10 +29,10 @@ class FloatChoice:
 
     name: Annotated[str, Text("choice", "4 tubes")]
     mass: Annotated[Quantity, Out("kg", "mass of the tubes", rounding="up")]
-    draft: Annotated[Quantity, Out("m", "draft unloaded", rounding="up", absent=_NO_REST)]
-    deck_edge: Annotated[Quantity, Out("m", "deck edge above water, unloaded", rounding="down", absent=_NO_REST)]
+    draft: Annotated[Quantity, Out("mm", "draft unloaded", rounding="up", absent=_NO_REST)]
+    deck_edge: Annotated[Quantity, Out("mm", "deck edge above water, unloaded", rounding="down", absent=_NO_REST)]
     crowd_tilt: Annotated[Quantity, Out("deg", "tilt, people at a side", rounding="up", absent=_NO_REST)]
-    crowd_deck: Annotated[Quantity, Out("m", "deck edge, people at a side", rounding="down", absent=_NO_REST)]
+    crowd_deck: Annotated[Quantity, Out("mm", "deck edge, people at a side", rounding="down", absent=_NO_REST)]
     gap: Annotated[Quantity, Out("mm", "gap between tubes spread evenly under the deck", rounding="down")]
     says: Annotated[str, Says("what stands against it")]
 
@@ -43,7 +43,7 @@ class FloatSize:
 
     lift: Annotated[Quantity, Out("kg/m", "lift of a tube wholly under water, less its own mass", rounding="down")]
     usable: Annotated[Quantity, Out("kg/m", "lift at the draft allowed, less its own mass", rounding="down")]
-    draft_allowed: Annotated[Quantity, Out("m", "draft that leaves the deck edge as high as wanted", rounding="down")]
+    draft_allowed: Annotated[Quantity, Out("mm", "draft that leaves the deck edge as high as wanted", rounding="down")]
     needed: Annotated[Quantity, Out("1", "tubes needed", rounding="up", absent="no number of them is enough")]
     length_needed: Annotated[Quantity, Out(
         "m", "length needed of the tubes there are", rounding="up", absent="no length of them is enough")]

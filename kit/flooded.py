@@ -28,7 +28,7 @@ class CellFlooded:
 
     name: Annotated[str, Text("compartment", "port outer, cell 1 of 2")]
     tilt: Annotated[Quantity, Out("deg", "tilt", rounding="up", absent=_NO_REST)]
-    deck_edge: Annotated[Quantity, Out("m", "least deck edge above water", rounding="down", absent=_NO_REST)]
+    deck_edge: Annotated[Quantity, Out("mm", "least deck edge above water", rounding="down", absent=_NO_REST)]
 
 
 @result

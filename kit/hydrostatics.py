@@ -12,6 +12,7 @@ but no walk reaches is `unsolved`.  The two are never confused.
 from __future__ import annotations
 
 import os
+from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, fields
 from typing import Any, TypeAlias
@@ -37,6 +38,8 @@ _CHUNK = 4096
 _KICK = np.radians(2.0)
 # Spacing of the scan over heel and trim.
 _GRID = np.radians(np.arange(-66.0, 67.0, 6.0))
+# And of the closer looks around a minimum that no walk reaches.
+_CLOSER = np.radians([1.0, 0.2])
 
 
 @dataclass(frozen=True, slots=True)
@@ -189,22 +192,44 @@ def _by_scan(
     bodies: Compartments, density: Array, load: Load, lost: NDArray[np.intp], depth: Array, up: Array
 ) -> Array:
     """Scan the energy over heel and trim, sinkage solved; walk again from the minimum nearest to upright."""
-    tilt_x, tilt_y = (grid.ravel() for grid in np.meshgrid(_GRID, _GRID, indexing="ij"))
+    return np.array([_looked_for(bodies, density, load, int(case), depth, up) for case in lost])
+
+
+def _looked_for(bodies: Compartments, density: Array, load: Load, case: int, depth: Array, up: Array) -> int:
+    """AFLOAT from a minimum of the scan; UNSOLVED when one stays under ever closer scans and no walk reaches it.
+
+    A valley that runs askew to a coarse grid shows minima that are none: one
+    counts only while a closer scan around it still finds a lowest point inside.
+    """
+    found = TURNS_OVER
+    for tilt in _minima(bodies, density, load, case, np.zeros(2), _GRID):
+        place: Array | None = tilt
+        for step in (0.0, *_CLOSER):
+            if step and place is not None:
+                around = step * np.arange(-7, 8)
+                place = next(iter(_minima(bodies, density, load, case, place, around)), None)
+            if place is None:
+                break
+            start, _ = _tilted(place[:1], place[1:])
+            up[:, case] = start[:, 0]
+            depth[case] = _scanned(bodies, density, load, case, start)[1][0]
+            if _descend(bodies, density, load, np.array([case]), depth, up).size:
+                return AFLOAT
+        if place is not None:
+            found = UNSOLVED
+    return found
+
+
+def _minima(
+    bodies: Compartments, density: Array, load: Load, case: int, middle: Array, around: Array
+) -> Iterator[Array]:
+    """Tilts of the lowest points inside a square grid about `middle`, those nearest to upright first."""
+    tilt_x, tilt_y = (grid.ravel() for grid in np.meshgrid(middle[0] + around, middle[1] + around, indexing="ij"))
     ups, inside = _tilted(tilt_x, tilt_y)
-    nearest = np.argsort(-ups[2], kind="stable")
-    state = np.full(lost.size, TURNS_OVER)
-    starts = []
-    for place, case in enumerate(lost):
-        energy, depths = _scanned(bodies, density, load, int(case), ups)
-        lowest = _basins(energy.reshape(_GRID.size, _GRID.size)).ravel() & inside
-        if lowest.any():
-            first = nearest[lowest[nearest]][0]
-            depth[case], up[:, case] = depths[first], ups[:, first]
-            starts.append(place)
-    again = lost[starts]
-    if again.size:
-        state[starts] = np.where(np.isin(again, _descend(bodies, density, load, again, depth, up)), AFLOAT, UNSOLVED)
-    return state
+    energy, _ = _scanned(bodies, density, load, case, ups)
+    lowest = np.flatnonzero(_basins(energy.reshape(around.size, around.size)).ravel() & inside)
+    for n in lowest[np.argsort(-ups[2, lowest], kind="stable")]:
+        yield np.array([tilt_x[n], tilt_y[n]])
 
 
 def _scanned(bodies: Compartments, density: Array, load: Load, case: int, ups: Array) -> tuple[Array, Array]:

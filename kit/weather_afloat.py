@@ -44,9 +44,9 @@ class WeatherAfloat:
     lever: Annotated[Quantity, Out("m", "height of that force above the middle of the draft", absent=_NO_REST)]
     moment: Annotated[Quantity, Out("N*m", "heeling moment", rounding="up", absent=_NO_REST)]
     heel: Annotated[Quantity, Out("deg", "greatest tilt in the gust", rounding="up", absent=_NO_REST)]
-    wind_deck: Annotated[Quantity, Out("m", "deck edge in the gust", rounding="down", absent=_NO_REST)]
+    wind_deck: Annotated[Quantity, Out("mm", "deck edge in the gust", rounding="down", absent=_NO_REST)]
     snow_mass: Annotated[Quantity, Out("kg", "snow on the whole deck", rounding="up")]
-    snow_deck: Annotated[Quantity, Out("m", "deck edge under snow", rounding="down", absent=_NO_REST)]
+    snow_deck: Annotated[Quantity, Out("mm", "deck edge under snow", rounding="down", absent=_NO_REST)]
     heels_little: Annotated[Check, Asks("tilt in the gust (EN 14504, borrowed)", "en-14504", hazard=True)]
     carries_snow: Annotated[Check, Asks("deck edge under snow (EN 14504, borrowed)", "en-14504")]
 

@@ -10,7 +10,7 @@ import numpy as np
 
 from kit.calculator import InputError
 from kit.checks import Check, Verdict
-from kit.quantities import spell
+from kit.quantities import spell, unit
 from kit.showing import Rounding
 from kit.workshop import Prefs, show
 
@@ -103,12 +103,20 @@ def counts(numbers: dict[Verdict, int]) -> str:
     return ", ".join(f"{MARKS[v]} {numbers[v]} {v}" for v in named)
 
 
+def _unit(check: Check) -> str:
+    """Freeboards and other lengths under a metre are read off a rule in millimetres; all else keeps its unit."""
+    sizes = [q for q in (check.value, check.limit, check.upper) if q is not None]
+    if check.value is None or not check.value.check("[length]") or check.value.units != unit("m"):
+        return ""
+    return "mm" if all(np.nanmax(np.abs(q.m_as("m"))) < 1 for q in sizes) else ""
+
+
 def value_of(check: Check, prefs: Prefs) -> str:
     """What was worked out, as shown, rounded the safe way."""
     if check.value is None:
         return ""
     up: Rounding = {"at most": "up", "at least": "down"}.get(check.direction, "near")  # type: ignore[assignment]
-    return show(check.value, "", resolution=_fine(check), rounding=up, prefs=prefs)
+    return show(check.value, _unit(check), resolution=_fine(check), rounding=up, prefs=prefs)
 
 
 def limit_of(check: Check, prefs: Prefs) -> str:
@@ -117,7 +125,7 @@ def limit_of(check: Check, prefs: Prefs) -> str:
         return ""
     way: Rounding = {"at most": "down", "at least": "up"}.get(check.direction, "near")  # type: ignore[assignment]
     low, *high = (
-        show(q.to(check.value.units), "", resolution=_fine(check), rounding=way, prefs=prefs)
+        show(q.to(check.value.units), _unit(check), resolution=_fine(check), rounding=way, prefs=prefs)
         for q in (check.limit, check.upper) if q is not None
     )
     return f"{low} to {high[0]}" if high else f"{check.direction} {low}"

@@ -14,6 +14,7 @@ from typing import Any
 import ipywidgets as W
 
 from kit.build.changes import Moved, Report
+from kit.build.inputs import kind_of, split_cell
 from kit.build.places import demo_names, known_builds, new_build, remember
 from kit.calculator import InputError
 from kit.checks import Check, worst_first
@@ -193,7 +194,7 @@ def check_row(build: Any, path: str, asks: Asks, check: Check) -> tuple[str, ...
     if check.passes and (guesses := build.rests_on(path)):
         said.append(f"rests on {len(guesses)} estimate" + ("s" if len(guesses) > 1 else ""))
     # Mark and word stay on one line.
-    verdict = f"{MARKS[check.verdict]} {check.verdict}".replace(" ", "\N{NO-BREAK SPACE}")
+    verdict = f"{MARKS[check.verdict]} {check.verdict}".replace(" ", "\N{NO-BREAK SPACE}").replace("–", "–\N{WORD JOINER}")
     return (
         verdict,
         _label(build, path, asks),
@@ -404,7 +405,7 @@ def change_tables(page: Page) -> Iterator[tuple[str, tuple[str, ...], list[tuple
     build = page.build
     tried: list[tuple[str, ...]] = [
         (
-            path,
+            _meaning_at(build, path),
             build.content.entries[path].value if path in build.content.entries else "not entered",
             entry.value if entry is not None else "taken out",
         )
@@ -427,6 +428,12 @@ def change_tables(page: Page) -> Iterator[tuple[str, tuple[str, ...], list[tuple
         ("what", "was", "is", "state"),
         [(m.path, m.old, m.new, build.state_of(m.path)) for m in (*report.parts, *report.purchases, *report.tasks)],
     )
+
+
+def _meaning_at(build: Any, path: str) -> str:
+    """What an entry or cell is, with its path so that it can be found in the record."""
+    kind, row = kind_of(build.graph, path), split_cell(path).row
+    return f"{f'{row}: ' if row else ''}{kind.meaning} ({path})" if kind is not None else path
 
 
 def _by(moved: Moved) -> str:
