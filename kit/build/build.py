@@ -182,8 +182,8 @@ class Build:
         return [one for one in self.graph.handed(self.now.outcomes, wanted) if stage is None or one[0] == stage]
 
     def rests_on(self, path: str) -> list[str]:
-        """Numbers of basis estimate that a result or check rests on; choices of words are decisions, not estimates."""
-        return [p for p in self._upstream(path) if self.basis(p) == "estimate"]
+        """Numbers entered as estimates that a result or check rests on; words chosen are decisions, not estimates."""
+        return [p for p in self._upstream(path) if p in self.now.entries and self.basis(p) == "estimate"]
 
     def _upstream(self, path: str) -> list[str]:
         node = self.graph.places[path].node if path in self.graph.places else path.rpartition(".")[0]

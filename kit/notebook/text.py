@@ -53,6 +53,7 @@ STYLE = """<style>
 .br-stale{text-decoration:line-through;opacity:.75}
 .br-row{flex-flow:row wrap!important;align-items:baseline}
 .br-page svg{max-width:100%;height:auto}
+.br-drawing{overflow-x:auto}.br-drawing svg{min-width:520px}
 .br-entry .widget-label{white-space:normal;overflow:visible;text-overflow:clip;height:auto;line-height:1.25;padding-top:3px}
 .br-entry .widget-text,.br-entry .widget-dropdown{height:auto}
 </style>"""
@@ -108,7 +109,7 @@ def _unit(check: Check) -> str:
     sizes = [q for q in (check.value, check.limit, check.upper) if q is not None]
     if check.value is None or not check.value.check("[length]") or check.value.units != unit("m"):
         return ""
-    return "mm" if all(np.nanmax(np.abs(q.m_as("m"))) < 1 for q in sizes) else ""
+    return "mm" if all(np.max(np.nan_to_num(np.abs(q.m_as("m")))) < 1 for q in sizes) else ""
 
 
 def value_of(check: Check, prefs: Prefs) -> str:
