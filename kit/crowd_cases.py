@@ -170,8 +170,12 @@ def people_carried(scene: Scene, person: Quantity) -> list[int]:
     """People at each spot before the least deck edge is under water, up to 12, at the means of the samples."""
     base = [np.atleast_1d(_middle(part)) for part in scene.base]
     weight, head = _middle(si(person, "kg")), _middle(scene.head)
-    lumps = [(n * weight, _middle(x), _middle(y), head) for _, x, y in scene.spots for n in range(1, _MOST + 1)]
-    lies = scene.raft.middle().rest(with_lumps(base, lumps), scan=False)
+    people = weight * np.arange(1, _MOST + 1)
+    masses = np.tile(people, len(scene.spots))[:, None]
+    x, y = (np.repeat([_middle(place) for place in places], _MOST)[:, None]
+            for places in zip(*((x, y) for _, x, y in scene.spots), strict=True))
+    loads = (part[0] for part in with_lumps(base, [(masses, x, y, head)]))
+    lies = scene.raft.middle().rest(tuple(loads), scan=False)
     deck = [Q(_middle(si(side, "m")), "m") for side in scene.deck]
     dry = (deck_edge(lies, *deck) >= 0) & (lies.state == AFLOAT)
     return [int(run) for run in np.cumprod(dry.reshape(len(scene.spots), _MOST), axis=1).sum(axis=1)]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Annotated, Any, Literal
 
 import numpy as np
@@ -12,6 +13,7 @@ from kit.calculator import declared, require, row
 from kit.handed import along
 from kit.kinds import Choice, Count, In, Text
 from kit.quantities import Q, Quantity, unit
+from kit.sampling import is_sampling
 
 __all__ = ["Ballast", "FloatBody", "FloatTable", "check_floats", "columns", "float_table"]
 
@@ -61,24 +63,35 @@ class Ballast:
 def columns(rows: Sequence[Any], **units: str) -> tuple[Any, ...]:
     """Columns of a table by name and unit: one value a row, with samples on a last axis where any cell has them.
 
-    A cell left out is 0.
+    A cell left out is 0.  Rows cannot change, so the columns of the same rows are kept for the next load case.
     """
+    return _columns(tuple(rows), tuple(units.items()))
+
+
+@lru_cache(maxsize=32)
+def _columns(rows: tuple[Any, ...], units: tuple[tuple[str, str], ...]) -> tuple[Any, ...]:
     names = [name for name, entry in declared(type(rows[0])).inputs.items() if isinstance(entry.kind, In)]
     # A cell left out has no magnitude and is not sampled.
     sampled = any(np.ndim(getattr(getattr(one, name), "magnitude", 0.0)) for one in rows for name in names)
     made = []
-    for name, text in units.items():
+    for name, text in units:
         wanted = unit(text)
         cells = [0.0 if (cell := getattr(one, name)) is None
                  else cell.magnitude if cell.units == wanted else cell.m_as(wanted) for one in rows]
         made.append(np.stack(np.broadcast_arrays(*cells)) if sampled else np.asarray(cells, dtype=float))
         if sampled and made[-1].ndim == 1:
             made[-1] = made[-1][:, None]
-    return tuple(Q(values, text) for values, text in zip(made, units.values(), strict=True))
+    return tuple(Q(values, text) for values, (_, text) in zip(made, units, strict=True))
 
 
 def check_floats(floats: Sequence[FloatBody]) -> None:
     """Refuse floats whose sizes are missing or cannot be."""
+    _checked(tuple(floats), is_sampling())
+
+
+@lru_cache(maxsize=32)
+def _checked(floats: tuple[FloatBody, ...], sampled: bool) -> None:
+    """Once for the same rows: four load cases ask.  What is refused raises and is never kept."""
     for one in floats:
         if one.shape == "round tube":
             sizes: tuple[Quantity | None, ...] = (one.diameter,)
@@ -112,6 +125,11 @@ class FloatTable:
 
 def float_table(floats: Sequence[FloatBody]) -> FloatTable:
     """Volumes and masses of checked floats; ends and bulkheads are taken as thick as the wall."""
+    return _float_table(tuple(floats))
+
+
+@lru_cache(maxsize=8)
+def _float_table(floats: tuple[FloatBody, ...]) -> FloatTable:
     diameter, width, height, length, wall, per_metre, ends, foam_share, foam_density, uptake = columns(
         floats, diameter="m", width="m", height="m", length="m", wall="m", mass_per_metre="kg/m", ends="kg",
         foam="", foam_density="kg/m^3", uptake="")

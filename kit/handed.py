@@ -66,7 +66,10 @@ class Purchase:
     @property
     def packs(self) -> Any:
         """Whole packs to buy; an amount within 1e-9 of a whole pack needs no further one."""
-        share = np.asarray((self.needed / self.pack).m_as(""), dtype=float)
+        # A build sums a hundred purchases at every change: in one unit no quantity need be made of the ratio.
+        alike = self.needed.units == self.pack.units
+        ratio = self.needed.magnitude / (self.pack.magnitude if alike else self.pack.m_as(self.needed.units))
+        share = np.asarray(ratio, dtype=float)
         packs = np.ceil(share - 1e-9)
         return int(packs) if packs.ndim == 0 and np.isfinite(packs) else packs
 

@@ -67,7 +67,7 @@ def _waits(page: LabPage, changes: int) -> list[float]:
     box.scroll_into_view_if_needed()
     waits = []
     for number in range(changes + 3):
-        box.fill(f"{150 + number} N")
+        box.fill(f"{151 + number} N")
         watching = page.page.evaluate_handle(f"() => {{ window.waited = ({WATCH})(); }}")
         box.press("Enter")
         waits.append(float(page.page.evaluate("() => window.waited")))
