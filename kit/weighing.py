@@ -126,15 +126,16 @@ def _grown(wet: Any, growth: Quantity) -> Any:
 
 
 def _sums(groups: Sequence[tuple[Any, ...]]) -> tuple[Any, ...]:
-    mass: Any = Q(0, "kg")
-    moments: list[Any] = [Q(0, "kg*m")] * 3
+    """Mass, and its moments about the datum, of groups of (masses, x, y, z); worked in kg and m, seven times a raft."""
+    mass: Any = 0.0
+    moments: list[Any] = [0.0] * 3
     for masses, *places in groups:
-        mass = mass + masses.sum(axis=0)
+        heavy = masses.m_as("kg")
+        mass = mass + heavy.sum(axis=0)
         for n, place in enumerate(places):
-            if masses.ndim > place.ndim:
-                place = place[:, None]
-            moments[n] = moments[n] + (masses * place).sum(axis=0)
-    return (mass, *moments)
+            arm = place.m_as("m")
+            moments[n] = moments[n] + (heavy * (arm[:, None] if heavy.ndim > arm.ndim else arm)).sum(axis=0)
+    return (Q(mass, "kg"), *(Q(moment, "kg*m") for moment in moments))
 
 
 def _weighed(groups: Sequence[tuple[Sequence[Any], tuple[Any, ...]]]) -> Any:
