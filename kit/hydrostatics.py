@@ -108,11 +108,12 @@ def settle(
         water = density[column] if density.size > 1 else np.broadcast_to(density, which.shape)
         return _settle(bodies.of_cases(column), water, load.of_cases(which), scanned[which])
 
-    chunks = [flat[start:start + _CHUNK] for start in range(0, cases, _CHUNK)]
-    if len(chunks) == 1:
-        return settled(chunks[0])
-    # The work is nearly all inside array operations, which let other threads run.
-    with ThreadPoolExecutor(max_workers=os.cpu_count()) as pool:
+    if cases <= _CHUNK:
+        return settled(flat)
+    # The work is nearly all inside array operations, which let other threads run; all get the same share of it.
+    workers = os.cpu_count() or 1
+    chunks = np.array_split(flat, workers * -(-cases // (workers * _CHUNK)))
+    with ThreadPoolExecutor(max_workers=workers) as pool:
         parts = list(pool.map(settled, chunks))
     return Attitude(*(np.concatenate([getattr(p, f.name) for p in parts]) for f in fields(Attitude)))
 
