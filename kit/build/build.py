@@ -343,6 +343,21 @@ class Build:
         self._recorded = self._now = None
         return saved
 
+    def keep_stages(self, keys: Iterable[str], why: str = "", who: str = "") -> Saved:
+        """Switch off every stage that is not named; what the record has for it is kept for another day.
+
+        Raises KeyError for a stage there is not.
+        """
+        wanted = set(keys)
+        there = [stage.key for stage in STAGES]
+        if strange := wanted.difference(there):
+            raise KeyError(f"there is no stage called {min(strange)}; there are {', '.join(there)}")
+        self._copy_demo()
+        saved = self.record.set_meta(stages_off=[key for key in there if key not in wanted], why=why, who=who)
+        self._last = self._now = self._recorded = None
+        self.content = self.record.load()
+        return saved
+
     def _copy_demo(self) -> None:
         """At the first change a demo becomes the reader's own; another notebook may have taken the name meanwhile."""
         while (wanted := self.copy_to) is not None:

@@ -36,6 +36,7 @@ from kit.notebook.text import (
 )
 from kit.sources import SOURCES
 from kit.stage import title_of
+from kit.stages import STAGES
 
 __all__ = [
     "Behind",
@@ -52,6 +53,9 @@ __all__ = [
     "drawing_of",
     "sentence_of_stage",
 ]
+
+
+ALWAYS = ("brief", "sheet")
 
 
 class View(W.VBox):
@@ -441,7 +445,7 @@ def _by(moved: Moved) -> str:
 
 
 class BuildsBox(View):
-    """Which build is open, and how to open another, a demo or a blank one."""
+    """Which build is open, how to open another, a demo or a blank one, and which stages the build has."""
 
     def __init__(self, page: Page) -> None:
         self.pick = W.Dropdown(
@@ -456,6 +460,17 @@ class BuildsBox(View):
         self.blank_button.on_click(lambda _: page.act(self._blank))
         self.out = W.HTML(tooltip="")
         self.said = ""
+        # The brief and the build sheet hold every build together; the rest is there if the build has it.
+        self.boxes = {
+            stage.key: W.Checkbox(
+                value=stage.key in page.build.graph.stages, description=f"{stage.number} {stage.title}", indent=False, tooltip="",
+                layout=W.Layout(width="auto"),
+            )
+            for stage in STAGES
+            if stage.key not in ALWAYS
+        }
+        self.keep = W.Button(description="Keep these stages", layout=W.Layout(width="auto"), tooltip="")
+        self.keep.on_click(lambda _: page.act(self._keep))
         wrap = W.Layout(flex_flow="row wrap")
         super().__init__(
             page,
@@ -463,11 +478,16 @@ class BuildsBox(View):
                 self.out,
                 W.Box([self.pick, self.opener], layout=wrap),
                 W.Box([self.new_name, self.blank_button], layout=wrap),
+                W.Box([*self.boxes.values(), self.keep], layout=wrap),
             ],
         )
 
     def _names(self) -> list[str]:
         return [*(f"demo: {name}" for name in demo_names()), *(file.stem for file in known_builds())]
+
+    def _keep(self) -> None:
+        self.page.build.keep_stages([*ALWAYS, *(key for key, box in self.boxes.items() if box.value)])
+        self.said = "These stages are kept. Run this notebook again from the top; the others follow when they are run."
 
     def _open(self) -> None:
         remember(self.pick.value)

@@ -206,3 +206,29 @@ def test_a_flooded_cell_under_a_crowd_turns_the_raft_over_and_says_so(demo: Buil
     check = demo.check("raft.flooded.stays_up")
     assert check.verdict == "fails"
     assert "turns over" in check.reason
+
+
+@pytest.mark.parametrize("off", [
+    {"frame"}, {"panels"}, {"resin"}, {"lids"}, {"raft"}, {"frame", "raft"}, {"panels", "lids", "resin"},
+    {"frame", "panels", "resin", "lids", "raft"},
+])
+def test_stages_a_build_does_not_have_cost_nothing(demo: Build, off: set[str]) -> None:
+    """Their nodes are gone, nothing raises, the rest works or says what it waits for; switched on, all is back."""
+    every = set(demo.graph.stages)
+    demo.keep_stages(every - off)
+
+    assert set(demo.graph.stages) == every - off
+    assert not any(str(o.fault).startswith(("TypeError", "AttributeError")) for o in demo.now.outcomes.values())
+    for key, outcome in demo.now.outcomes.items():
+        assert outcome.works or outcome.waits or outcome.fault, key
+    assert demo.now.outcomes["brief.first"].works
+
+    demo.keep_stages(every)
+    assert demo.count()["open"] < 12
+    assert demo.count()["fails"] == 0
+
+
+def test_a_stage_there_is_not_cannot_be_kept(demo: Build) -> None:
+    """The sentence lists what there is."""
+    with pytest.raises(KeyError, match="there is no stage called moon; there are brief, frame"):
+        demo.keep_stages(["brief", "moon"])

@@ -198,3 +198,15 @@ def _part() -> type:
     from kit.handed import Part
 
     return Part
+
+
+def test_stages_a_build_does_not_have_are_switched_off_in_the_first_notebook(page: Page) -> None:
+    """A bench keeps no float: the copy says so, the demo stays as it was, and an opened page of the float is refused."""
+    builds = page.builds()
+    builds.boxes["raft"].value = False
+    page.act(builds._keep)
+
+    assert "raft" not in Build.open().graph.stages
+    assert "raft" in Build.open("tarn_locker").graph.stages
+    with pytest.raises(KeyError, match="this build has no stage 'raft'"):
+        open_stage("raft")
