@@ -201,7 +201,7 @@ def _part() -> type:
 
 
 def test_stages_a_build_does_not_have_are_switched_off_in_the_first_notebook(page: Page) -> None:
-    """A bench keeps no float: the copy says so, the demo stays as it was, and an opened page of the float is refused."""
+    """A bench keeps no float: the copy says so, the demo stays as it was, and a page of the float is refused."""
     builds = page.builds()
     builds.boxes["raft"].value = False
     page.act(builds._keep)
