@@ -1,4 +1,4 @@
-"""What a stage hands on: parts, purchases, tasks and hazards.
+"""What a stage hands on: parts, purchases, tasks, hazards, and pieces to cut, surfaces to coat, electrical loads.
 
 All positions are from the build's datum: origin in the middle of the deck in
 plan, on the underside of the frame; x towards the named end, y to the right
@@ -13,10 +13,10 @@ from typing import Annotated, Any, Literal
 import numpy as np
 
 from kit.calculator import InputError, row
-from kit.kinds import Choice, In, Text, YesNo
+from kit.kinds import Choice, Count, In, Text, YesNo
 from kit.quantities import Q, Quantity, same_kind
 
-__all__ = ["Allowance", "Hazard", "Part", "Purchase", "Task", "along"]
+__all__ = ["Allowance", "Hazard", "Load", "Part", "Piece", "Purchase", "Surface", "Task", "along"]
 
 
 def along(meaning: str, example: float = 0.0) -> In:
@@ -98,6 +98,9 @@ class Task:
         default_factory=lambda: Q(0, "d")
     )
     allowance: Annotated[bool, YesNo("stands in for a stage that is not worked out yet")] = False
+    after: Annotated[
+        str, Text("tasks to be done before it, a semicolon between", "frame: frame and deck", longest=300)
+    ] = "-"
 
     @property
     def mean(self) -> Quantity:
@@ -119,6 +122,46 @@ class Hazard:
     text: Annotated[str, Text("hazard and what to do", "A strut stays charged: never open it.", longest=400)]
     cites: Annotated[str, Text("key of its source", "practice")] = "practice"
     at: Annotated[str, Text("step it belongs to", "fitting the struts")] = "-"
+
+
+@row
+class Piece:
+    """A length to cut from stock, or a rectangle to cut from a sheet when it has a width."""
+
+    name: Annotated[str, Text("piece", "joists")]
+    stock: Annotated[str, Text("stock it is cut from, as the yard sells it", "Douglas fir 45 x 120")]
+    length: Annotated[Quantity, In("mm", "finished length, along the grain", 2110, ge=1, le=20_000, find="the layout")]
+    count: Annotated[int, Count("pieces", 8, ge=1, le=10_000)] = 1
+    width: Annotated[
+        Quantity | None, In("mm", "finished width, of a piece cut from a sheet", 400, ge=1, le=5000, find="the layout")
+    ] = None
+    turns: Annotated[bool, YesNo("may lie across the grain of a sheet")] = False
+
+
+@row
+class Surface:
+    """A face that may be coated: its whole area, and how much of it is glued, hidden or left bare."""
+
+    name: Annotated[str, Text("surface", "lids, all faces")]
+    area: Annotated[Quantity, In("m^2", "area", 1.2, ge=0, le=10_000, find="length times width of each face")]
+    bare: Annotated[
+        Quantity, In("m^2", "of that glued, bedded in sealant or left bare", 0.1, ge=0, le=10_000)
+    ] = field(default_factory=lambda: Q(0, "m^2"))
+    kind: Annotated[Literal["planed", "sawn", "end grain"], Choice("how it was worked", "planed")] = "planed"
+
+
+@row
+class Load:
+    """Something that draws on the battery: its power, and its hours a day in the season and out of it."""
+
+    name: Annotated[str, Text("load", "pump")]
+    power: Annotated[Quantity, In("W", "power while it runs", 36, ge=0, le=10_000, find="clamp meter, running")]
+    season: Annotated[Quantity, In("h", "time it runs on a day in the season", 0.2, ge=0, le=24)]
+    winter: Annotated[Quantity, In("h", "time it runs on a day out of the season", 0, ge=0, le=24)]
+    start: Annotated[
+        Quantity | None, In("W", "power at the moment it starts", 108, ge=0, le=100_000, find="clamp meter, peak")
+    ] = None
+    dark: Annotated[bool, YesNo("runs only after sunset")] = False
 
 
 @row

@@ -344,7 +344,9 @@ def usual_row(row: Callable[..., Any], place: int = 0) -> Any:
     """A row of everyday values, named so that several differ."""
     values = {name: entry.kind.usual for name, entry in row.declaration.inputs.items()}  # type: ignore[attr-defined]
     if place and "name" in values:
-        values["name"] = f"{values['name']} {place + 1}"
+        kind = row.declaration.inputs["name"].kind  # type: ignore[attr-defined]
+        options = getattr(kind, "options", ())
+        values["name"] = options[place % len(options)] if options else f"{values['name']} {place + 1}"
     return row(**values)
 
 

@@ -7,6 +7,7 @@ from typing import Annotated, Literal
 
 import numpy as np
 
+from kit.climate import Climate, MonthName, climate
 from kit.estimating import FirstLook, first_look
 from kit.handed import Allowance, Hazard, Part, Purchase, Task
 from kit.kinds import Choice, Count, In, Rows, Text, YesNo
@@ -99,6 +100,33 @@ def brief(
     workshop_humidity: Annotated[
         Quantity, In("percent", "relative humidity in the workshop", 65, ge=5, le=99, find="hygrometer on the bench")
     ],
+    latitude: Annotated[
+        Quantity,
+        In("deg", "latitude, north positive", 54.5, ge=-66, le=66, find="any map of the place", resolution=0.1),
+    ],
+    altitude: Annotated[
+        Quantity, In("m", "height above the sea", 320, ge=-430, le=5000, find="any map of the place", resolution=1)
+    ],
+    fetch: Annotated[
+        Quantity,
+        In("m", "longest open water the wind can blow over", 250, ge=0, le=100_000, find="measure it on a map"),
+    ],
+    current: Annotated[
+        Quantity, In("m/s", "strongest current", 0, ge=0, le=3, find="time an orange peel over 5 m, after rain")
+    ] = Q(0, "m/s"),
+    rises: Annotated[
+        Quantity,
+        In(
+            "m",
+            "how far the water rises above its usual level",
+            0.6,
+            ge=0,
+            le=20,
+            find="the strand line; ask the keeper",
+        ),
+    ],
+    season_begins: Annotated[MonthName, Choice("first month of the season", find="when it is first used")] = "April",
+    season_ends: Annotated[MonthName, Choice("last month of the season", find="when it is last used")] = "October",
     fitting_moisture: Annotated[
         Quantity,
         In(
@@ -145,6 +173,7 @@ def brief(
         budget="brief.budget",
     ),
     water: WaterDensity = run(water_density),
+    year: Climate = run(climate),
     depth: SwimmingWater = run(swimming_water),
     consents: Permissions = run(permissions),
     allowances: Annotated[
