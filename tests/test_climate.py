@@ -5,7 +5,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from kit import InputError, Q
+from kit import Q
+from kit.calculator import InputError
 from kit.climate import MONTHS, Month, by_month, climate
 
 
