@@ -64,12 +64,10 @@ def by_month(months: Sequence[Month]) -> tuple[Quantity, Quantity]:
     """Temperature and humidity of the twelve months, shape (12,) or (12, samples).
 
     Months that are not given are read off on a straight line between the
-    nearest that are.  Raises InputError for a name that is no month, or given
-    twice, or when there is none.
+    nearest that are.  Raises InputError when there is none.
     """
     names = [one.name for one in months]
     require(bool(names), "give at least one month, such as January with 1 degC and 88 %", "months")
-    require(len(set(names)) == len(names), "a month stands there twice; give each month once", "months")
     weights = _weights(names)
 
     def mixed(unit: str, columns: Sequence[Quantity]) -> Quantity:
