@@ -25,7 +25,7 @@ from typing import Any, TypeVar, cast, get_args, get_type_hints
 from kit.calculator import Declaration, Entry, _entry, declared
 from kit.quantities import Quantity
 
-__all__ = ["EVERY", "Every", "Pencil", "Run", "Stage", "Take", "pencil", "run", "stage", "take", "title_of"]
+__all__ = ["EVERY", "Every", "Pencil", "Run", "Stage", "Take", "closer", "pencil", "run", "stage", "take", "title_of"]
 
 R = TypeVar("R")
 
@@ -50,10 +50,11 @@ class Pencil:
 
 @dataclass(frozen=True, slots=True)
 class Run:
-    """A calculator to run, and the links of its inputs."""
+    """A calculator to run, and the links of its inputs; `asked` when only the reader sets it going."""
 
     calculator: Callable[..., Any]
     links: Mapping[str, str | Every | Pencil]
+    asked: bool = False
 
     @property
     def declaration(self) -> Declaration:
@@ -90,6 +91,7 @@ class Stage:
     mistakes: tuple[str, ...] = ()
     have_at_hand: tuple[str, ...] = ()
     headline: Callable[..., str] | None = field(default=None)
+    looks: Mapping[str, Run] = field(default_factory=dict)
 
 
 def run(calculator: Callable[..., R], **links: str | Every | Pencil) -> R:
@@ -99,6 +101,15 @@ def run(calculator: Callable[..., R], **links: str | Every | Pencil) -> R:
     result so that the body is typed.
     """
     return cast(R, Run(calculator, links))
+
+
+def closer(calculator: Callable[..., R], **links: str | Every | Pencil) -> R:
+    """Offer a calculator that is too slow for every keystroke: a search, a year by the hour.
+
+    It is not worked out with the build but when a reader asks (`Build.ask`), so
+    nothing else may hang on its results and its checks are not counted.
+    """
+    return cast(R, Run(calculator, links, asked=True))
 
 
 def take(path: str) -> Any:
@@ -134,24 +145,28 @@ def stage(
     def decorate(body: Callable[..., Iterator[Any]]) -> Stage:
         hints = get_type_hints(body, include_extras=True)
         runs: dict[str, Run] = {}
+        looks: dict[str, Run] = {}
         takes: dict[str, Take] = {}
         entries: dict[str, Entry] = {}
         for name, parameter in inspect.signature(body).parameters.items():
             value = parameter.default
             if isinstance(value, Run):
-                runs[name] = value
+                (looks if value.asked else runs)[name] = value
                 _check_links(key, name, value)
             elif isinstance(value, Take):
                 takes[name] = value
             else:
                 default = MISSING if value is inspect.Parameter.empty else value
                 entries[name] = _entry(f"{key}.{name}", name, hints[name], default)
+        used = _used(body)
+        if waiting := sorted(used & looks.keys()):
+            raise TypeError(f"stage {key} uses {waiting[0]}, but a closer look is worked out only when it is asked for")
         yielded = get_args(hints["return"])
         gives = get_args(yielded[0]) or yielded if yielded else ()
         return Stage(
             key, number, title, settles, body, runs, takes, entries,
-            tuple(g for g in gives if hasattr(g, "declaration")), _used(body),
-            first_look, mistakes, have_at_hand, headline,
+            tuple(g for g in gives if hasattr(g, "declaration")), used,
+            first_look, mistakes, have_at_hand, headline, looks,
         )
 
     return decorate

@@ -60,6 +60,7 @@ class Build:
         self._rows: dict[str, tuple[str, ...]] = {}
         self._recorded: Worked | None = None
         self._now: Worked | None = None
+        self._looks: dict[str, Outcome] = {}
 
     @classmethod
     def open(cls, name: str | Path | None = None) -> Build:
@@ -189,7 +190,9 @@ class Build:
         node = self.graph.places[path].node if path in self.graph.places else path.rpartition(".")[0]
         found: dict[str, None] = {}
         for key in self.graph.upstream(node):
-            for place in map(self.graph.places.__getitem__, self.graph.nodes[key].places.values()):
+            for place in map(
+                self.graph.places.__getitem__, {**self.graph.nodes, **self.graph.looks}[key].places.values()
+            ):
                 found.update(dict.fromkeys(self._entries_behind(place)))
         return list(found)
 
@@ -227,6 +230,31 @@ class Build:
         before, after = self.recorded, self.now
         return compare(self.graph, (before.ready, before.outcomes), (after.ready, after.outcomes), self.prefs)
 
+    # -- closer looks ---------------------------------------------------------------------------
+
+    def ask(self, key: str) -> Outcome:
+        """Work out a closer look such as "lids.search" on the build as it is now.  Raises KeyError."""
+        if key not in self.graph.looks:
+            there = ", ".join(self.graph.looks) or "none"
+            raise KeyError(f"the build has no closer look {key}; it has {there}")
+        if key not in self._looks or not self.is_current(key):
+            self._looks[key] = self.graph.look(key, self.now.ready, self.now.outcomes)
+        return self._looks[key]
+
+    def is_current(self, key: str) -> bool:
+        """True when a closer look was asked for and nothing it rests on has changed since."""
+        last = self._looks.get(key)
+        return last is not None and self.graph.still_holds(key, self.now.ready, self.now.outcomes, last)
+
+    def looked_at(self, key: str) -> Outcome:
+        """What came of a closer look when it was last asked for, out of date or not.  Raises KeyError."""
+        return self._looks[key]
+
+    def closer(self, key: str) -> Any:
+        """The result of a closer look, or None when it was not asked for, has no result or is out of date."""
+        last = self._looks.get(key)
+        return last.result if last is not None and last.works and self.is_current(key) else None
+
     def doubt(self, count: int = 10_000, seed: int = 1) -> dict[str, Outcome]:
         """The build on samples of every doubtful entry."""
         return sample(self.graph, self.now.values, self.now.entries, count=count, seed=seed)
@@ -249,7 +277,8 @@ class Build:
         """What the calculator of an entry says against it together with the others, or ""."""
         cell = split_cell(path)
         place = self.graph.places.get(cell.path)
-        outcome = self.now.outcomes[place.node] if place is not None else None
+        known = self._looks if place is not None and place.node in self.graph.looks else self.now.outcomes
+        outcome = known.get(place.node) if place is not None else None
         if place is None or outcome is None or outcome.fault is None:
             return ""
         return outcome.fault.faults.get(f"{place.name}: [{cell.row}].{cell.column}" if cell.column else place.name, "")

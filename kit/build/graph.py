@@ -104,13 +104,16 @@ class Graph:
         self.stages: dict[str, Stage] = {s.key: s for s in every if s.key not in self.off}
         self.places: dict[str, Place] = {}
         self.nodes: dict[str, Node] = {}
+        self.looks: dict[str, Node] = {}
         for one in self.stages.values():
             self._add(one)
         for place in self.places.values():
             self._check_link(place)
         self.needs: dict[str, tuple[str, ...]] = {key: tuple(self._needed(node)) for key, node in self.nodes.items()}
+        self.needs |= {key: tuple(self._needed(node)) for key, node in self.looks.items()}
         try:
-            self.order = tuple(graphlib.TopologicalSorter(self.needs).static_order())
+            ordered = graphlib.TopologicalSorter(self.needs).static_order()
+            self.order = tuple(key for key in ordered if key not in self.looks)
         except graphlib.CycleError as error:
             round_trip = " waits for ".join(reversed(error.args[1]))
             raise GraphError(f"a calculator would wait for itself: {round_trip}; pencil one of these in") from None
@@ -118,7 +121,7 @@ class Graph:
     # -- making it ------------------------------------------------------------------------------
 
     def _add(self, one: Stage) -> None:
-        for name, running in one.runs.items():
+        for name, running in {**one.runs, **one.looks}.items():
             key = f"{one.key}.{name}"
             places, gathers = {}, {}
             for entry in running.declaration.inputs.values():
@@ -128,7 +131,7 @@ class Graph:
                     continue
                 places[entry.name] = self._place(one.key, key, entry, link)
             outputs = running.declaration.outputs
-            self.nodes[key] = Node(
+            (self.looks if running.asked else self.nodes)[key] = Node(
                 key, one.key, running.calculator, places, {}, gathers, outputs, running.declaration.checks
             )
         places = {entry.name: self._place(one.key, one.key, entry, None) for entry in one.entries.values()}
@@ -170,6 +173,8 @@ class Graph:
         if node in self.nodes:
             there = [*self.nodes[node].outputs, *(p.name for p in self.places.values() if p.node == node)]
             return f"{node} has no {name}; it has {', '.join(there)}"
+        if node in self.looks:
+            return f"{node} is a closer look, worked out only when it is asked for; nothing may hang on it"
         near = difflib.get_close_matches(node, self.nodes, n=1)
         return f"there is no {node}" + (
             f"; did you mean {near[0]}?" if near else f"; there are {', '.join(self.nodes)}"
@@ -238,6 +243,17 @@ class Graph:
             else:
                 done[key] = _settle(_work_out(node, given, lacks), before)
         return done
+
+    def look(self, key: str, values: Mapping[str, Any], done: Mapping[str, Outcome]) -> Outcome:
+        """Work out a closer look on a build that is worked out."""
+        node = self.looks[key]
+        given, waits, lacks = self._gather(node, values, done)
+        return Outcome(waits=waits, lacks=lacks, given=given) if waits else _work_out(node, given, lacks)
+
+    def still_holds(self, key: str, values: Mapping[str, Any], done: Mapping[str, Outcome], last: Outcome) -> bool:
+        """True when a closer look was worked out from the inputs the build has now."""
+        given, waits, lacks = self._gather(self.looks[key], values, done)
+        return last.waits == waits and last.lacks == lacks and _same_inputs(last.given, given)
 
     def _gather(
         self, node: Node, values: Mapping[str, Any], done: Mapping[str, Outcome]

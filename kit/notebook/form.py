@@ -247,7 +247,7 @@ class FullForm(View):
     def _group(self, node: str) -> Any:
         page = self.page
         name = node.partition(".")[2]
-        said = page.stage.runs[name].declaration.summary if name else page.stage.settles
+        said = {**page.stage.runs, **page.stage.looks}[name].declaration.summary if name else page.stage.settles
         inside: list[Any] = [W.HTML(f"<div class='br-page'><p>{escape(said)}</p></div>", tooltip="")]
         for place in page.build.graph.places.values():
             if place.node == node and isinstance(place.kind, Rows):
@@ -377,7 +377,7 @@ def _groups(page: Page) -> Iterable[tuple[str, str]]:
     graph, stage = page.build.graph, page.stage
     if any(p.node == stage.key for p in graph.places.values()):
         yield "In general", stage.key
-    for name in stage.runs:
+    for name in (*stage.runs, *stage.looks):
         node = f"{stage.key}.{name}"
         if any(p.node == node for p in graph.places.values()):
             yield title_of(name), node

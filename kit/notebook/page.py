@@ -85,6 +85,18 @@ class Page:
 
         return Drawing(self, name)
 
+    def closer(self, name: str) -> Any:
+        """A closer look, too slow for every keystroke: worked out now, and again when its button is pressed."""
+        from kit.notebook.closer_look import CloserLook
+
+        return CloserLook(self, name)
+
+    def table(self, path: str, *columns: str) -> Any:
+        """The rows of a result or entry, whole or the columns named, such as `page.table("pour.cups")`."""
+        from kit.notebook.rows_table import RowsTable
+
+        return RowsTable(self, path, columns)
+
     def behind(self) -> Any:
         """Equations, sources and the working with the numbers put in, folded."""
         from kit.notebook.views import Behind
