@@ -30,9 +30,8 @@ def build(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Build:
     graph = Graph([*STAGES, survey])
     monkeypatch.setattr("kit.build.build.graph_without", lambda off: graph)
     file = tmp_path / "toy.toml"
-    file.write_text(
-        'schema = 1\n[build]\nname = "Toy"\nrevision = 1\n[deck.board]\nthickness = "28 mm"\n[survey.again]\nlength = "3 m"\nwidth = "2 m"\ndepth = "300 mm"\n'
-    )
+    box = '[survey.again]\nlength = "3 m"\nwidth = "2 m"\ndepth = "300 mm"\n'
+    file.write_text(f'schema = 1\n[build]\nname = "Toy"\nrevision = 1\n[deck.board]\nthickness = "28 mm"\n{box}')
     return Build(Record(file))
 
 
