@@ -18,7 +18,8 @@ from pathlib import Path
 from typing import Any
 
 from kit.build.changes import Report, compare
-from kit.build.doubt import read_give_or_take, sample
+from kit.build.doubt import sample
+from kit.build.give_or_take import read_give_or_take
 from kit.build.graph import Graph, Outcome, Place
 from kit.build.inputs import Values, assemble, cell_path, kind_of, split_cell, take_in
 from kit.build.places import demo_file, free_name, open_file, remember

@@ -1,10 +1,7 @@
 """Doubt: what each input may be give or take, and what the whole build makes of it.
 
-A give or take is a half-width and a shape: "5 %", "2 mm", "triangle 0.1 m",
-"normal 7 %".  Even (rectangular) is meant when no shape is named; the
-half-width of a normal one holds 95 % of it, two standard deviations.  Entries
-that err together carry the same *shared* name and are drawn as one.  Where
-nothing is given the default of the entry's basis stands in.
+Entries that err together carry the same *shared* name and are drawn as one.
+Where no give or take is entered the default of the entry's basis stands in.
 
 Each entry has its own stream of random numbers, keyed by its path, so that a
 new entry leaves all other draws as they were and two alternatives are compared
@@ -16,20 +13,18 @@ from __future__ import annotations
 import zlib
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any, Literal
+from typing import Any
 
 import numpy as np
 
+from kit.build.give_or_take import GiveOrTake, Side, even_share, read_give_or_take
 from kit.build.graph import Graph, Outcome
 from kit.build.inputs import Values, assemble, kind_of
 from kit.kinds import Basis, In
 from kit.quantities import Q, Quantity, is_quantity
 from kit.sampling import sampling
-from kit.workshop import ReadError, read
 
-__all__ = ["BY_BASIS", "Doubt", "GiveOrTake", "doubtful", "draw", "read_give_or_take", "sample"]
-
-Shape = Literal["even", "triangle", "normal"]
+__all__ = ["BY_BASIS", "Doubt", "doubtful", "draw", "kept_within", "one_of", "sample"]
 
 # Half-width as a share of the value where no give or take is entered. Judgement of the trades, no source.
 BY_BASIS: Mapping[Basis, float] = {
@@ -41,22 +36,8 @@ BY_BASIS: Mapping[Basis, float] = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class GiveOrTake:
-    """A half-width, as an amount or as a share of the value, and its shape."""
-
-    shape: Shape
-    amount: Quantity | None = None
-    share: float | None = None
-
-    def half_width(self, value: Quantity) -> Quantity:
-        """The half-width at a value, in the value's own unit (a difference for temperatures)."""
-        if self.amount is not None:
-            return self.amount
-        assert self.share is not None
-        size = abs(value.magnitude) * self.share
-        name = f"{value.units:~C}"
-        return Q(size, f"delta_{name}" if name in ("degC", "degF") else name)
+# A share of a temperature means nothing: two degrees to either side.
+_DEGREES = GiveOrTake("even", Side(amount=Q(2, "delta_degC")), Side(amount=Q(2, "delta_degC")))
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,25 +55,6 @@ class Doubt:
         return f"shared {self.shared}" if self.shared else self.path
 
 
-def read_give_or_take(text: str, kind: In) -> GiveOrTake:
-    """A give or take from its text.  Raises ReadError with one sentence."""
-    words = text.strip().split(maxsplit=1)
-    shape: Shape = "even"
-    amount = text.strip().removeprefix("±").strip()
-    if words and words[0] in ("even", "triangle", "normal"):
-        shape, amount = words[0], words[1] if len(words) > 1 else ""  # type: ignore[assignment]
-    if amount.endswith("%") and kind.unit != "percent":
-        share = read(amount, "percent").m_as("")
-        half = GiveOrTake(shape, share=float(share))
-    else:
-        name = "" if kind.unit == "*" else kind.unit
-        half = GiveOrTake(shape, amount=read(amount, name, difference=name in ("degC", "degF")))
-    size = half.share if half.share is not None else half.amount.magnitude  # type: ignore[union-attr]
-    if size < 0:
-        raise ReadError(f"'{text}' is negative; a give or take is a half-width, such as '5 %' or '2 mm'")
-    return half
-
-
 def doubtful(graph: Graph, values: Values, entries: Mapping[str, Any]) -> list[Doubt]:
     """Every entry that is sampled: its own give or take, or the default of its basis.
 
@@ -108,10 +70,10 @@ def doubtful(graph: Graph, values: Values, entries: Mapping[str, Any]) -> list[D
         if entry.give_or_take:
             half = read_give_or_take(entry.give_or_take, kind)
         elif kind.unit in ("degC", "degF"):
-            half = GiveOrTake("even", amount=Q(2, "delta_degC"))
+            half = _DEGREES
         else:
-            half = GiveOrTake("even", share=BY_BASIS[entry.basis or kind.basis])
-        if half.half_width(value).magnitude:
+            half = even_share(BY_BASIS[entry.basis or kind.basis])
+        if not half.is_nothing(value):
             found.append(Doubt(path, value, half, entry.shared or "", bool(entry.give_or_take)))
     return found
 
@@ -119,15 +81,11 @@ def doubtful(graph: Graph, values: Values, entries: Mapping[str, Any]) -> list[D
 def draw(doubt: Doubt, kind: In, count: int, seed: int) -> Quantity:
     """Samples of one entry, kept within its declared limits."""
     stream = np.random.default_rng([seed, zlib.crc32(doubt.key.encode())])
-    shape = doubt.give_or_take.shape
-    if shape == "even":
-        unit_draw = stream.uniform(-1, 1, count)
-    elif shape == "triangle":
-        unit_draw = stream.triangular(-1, 0, 1, count)
-    else:
-        unit_draw = stream.standard_normal(count) / 2
-    half = doubt.give_or_take.half_width(doubt.value)
-    moved: Quantity = doubt.value + Quantity(half.magnitude * unit_draw, half.units)
+    return kept_within(kind, doubt.give_or_take.quantile(doubt.value, stream.random(count)))
+
+
+def kept_within(kind: In, moved: Quantity) -> Quantity:
+    """Draws kept within the declared limits of an entry."""
     if kind.unit == "*":
         return moved
     low, high = (Q(limit, kind._name).to(moved.units).magnitude for limit in (kind.ge, kind.le))

@@ -10,7 +10,8 @@ import numpy as np
 import pytest
 
 from kit.build.changes import compare
-from kit.build.doubt import doubtful, draw, one_of, read_give_or_take, sample
+from kit.build.doubt import doubtful, draw, one_of, sample
+from kit.build.give_or_take import read_give_or_take
 from kit.build.graph import Graph, GraphError, alike
 from kit.build.inputs import Values, assemble, kind_of, take_in
 from kit.calculator import InputError
@@ -300,8 +301,9 @@ def test_a_give_or_take_is_read_from_its_text(text: str, shape: str, share: floa
     half = read_give_or_take(text, In("mm", "width", 10, ge=0, le=100))
 
     assert half.shape == shape
-    assert half.share == (pytest.approx(share) if share is not None else None)
-    assert (half.amount.m_as("mm") if half.amount is not None else None) == amount
+    assert half.up == half.down
+    assert half.up.share == (pytest.approx(share) if share is not None else None)
+    assert (half.up.amount.m_as("mm") if half.up.amount is not None else None) == amount
 
 
 def test_rows_compare_by_their_cells_and_arrays_by_their_values() -> None:
