@@ -55,6 +55,10 @@ class In:
     result carries a remark), `everyday` the range a builder would not wonder
     at.  `find` says how to find or measure it, `basis` how it is usually known.
     `difference` marks a temperature difference.  Unit "*" takes any unit.
+    `chosen` marks what the reader decides (a wish, a limit, a criterion): it is
+    in no doubt unless a give or take is entered.  `out_by` is the half-width
+    taken where none is entered and a share of the value would mean nothing, as
+    for a coordinate near zero: "20 mm".
     """
 
     unit: str
@@ -69,6 +73,8 @@ class In:
     find: str = field(default="", kw_only=True)
     basis: Basis = field(default="estimate", kw_only=True)
     difference: bool = field(default=False, kw_only=True)
+    chosen: bool = field(default=False, kw_only=True)
+    out_by: str = field(default="", kw_only=True)
     _spans: dict[Any, _Span] = field(init=False, repr=False, compare=False, default_factory=dict)
 
     def __post_init__(self) -> None:

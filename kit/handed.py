@@ -21,7 +21,8 @@ __all__ = ["Allowance", "Hazard", "Load", "Part", "Piece", "Purchase", "Surface"
 
 def along(meaning: str, example: float = 0.0) -> In:
     """A coordinate from the datum."""
-    return In("m", meaning, example, ge=-50, le=50, resolution=0.001, find="rule, from the middle of the deck")
+    find = "rule, from the middle of the deck"
+    return In("m", meaning, example, ge=-50, le=50, resolution=0.001, find=find, out_by="20 mm")
 
 
 @row

@@ -59,7 +59,8 @@ def doubtful(graph: Graph, values: Values, entries: Mapping[str, Any]) -> list[D
     """Every entry that is sampled: its own give or take, or the default of its basis.
 
     `entries` are the record's entries by path, with `basis`, `give_or_take` and
-    `shared`.  Words, counts and pure choices are decisions and are never drawn.
+    `shared`.  Words, counts and what is declared as chosen are decisions and
+    are not drawn, unless a give or take is entered.
     """
     found = []
     for path, value in values.cells.items():
@@ -69,6 +70,10 @@ def doubtful(graph: Graph, values: Values, entries: Mapping[str, Any]) -> list[D
             continue
         if entry.give_or_take:
             half = read_give_or_take(entry.give_or_take, kind)
+        elif kind.chosen:
+            continue
+        elif kind.out_by:
+            half = read_give_or_take(kind.out_by, kind)
         elif kind.unit in ("degC", "degF"):
             half = _DEGREES
         else:

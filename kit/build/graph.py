@@ -12,7 +12,7 @@ from __future__ import annotations
 
 import difflib
 import graphlib
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from dataclasses import MISSING, dataclass, replace
 from typing import Any
 
@@ -220,14 +220,21 @@ class Graph:
 
     # -- working it out -------------------------------------------------------------------------
 
-    def evaluate(self, values: Mapping[str, Any], last: Mapping[str, Outcome] | None = None) -> dict[str, Outcome]:
-        """Work out every node from the entered values by path.
+    def evaluate(
+        self,
+        values: Mapping[str, Any],
+        last: Mapping[str, Outcome] | None = None,
+        only: Collection[str] | None = None,
+    ) -> dict[str, Outcome]:
+        """Work out every node from the entered values by path, or `only` those of an `upstream` set.
 
         A value is a ready quantity, count, word or tuple of rows, or an
         `Unreadable` or `InputError` that says why it could not be read.
         """
         done: dict[str, Outcome] = {}
         for key in self.order:
+            if only is not None and key not in only:
+                continue
             node = self.nodes[key]
             given, waits, lacks = self._gather(node, values, done)
             before = last.get(key) if last else None
