@@ -108,8 +108,10 @@ def read_content(data: Mapping[str, Any], problems: list[str] | None = None) -> 
     meta = dict(reader.meta(data.get("build", {})))
     states = dict(reader.states(data.get("states", {})))
     others = dict(reader.alternatives(data.get("alternatives", {})))
-    parts = (reader.entries, reader.rows, states, others, meta)
-    return Content(*map(MappingProxyType, parts), problems=tuple(reader.problems))
+    fixed = MappingProxyType
+    return Content(
+        fixed(reader.entries), fixed(reader.rows), fixed(states), fixed(others), fixed(meta), tuple(reader.problems)
+    )
 
 
 def read_state(item: Any) -> State | None:
