@@ -190,7 +190,8 @@ def order_of_work(
     have cured, dried or been delivered, and what is bought for its stage, ordered
     on the first day, has come.  Of several that may begin, the one with the
     longest chain behind it goes first.  Waiting takes no hands: other tasks go on
-    meanwhile.  This is Schrage's rule for one machine with heads and tails.  Hours are the mean of three estimates, spread evenly over the week.
+    meanwhile.  This is Schrage's rule for one machine with heads and tails.  Hours
+    are the mean of three estimates, spread evenly over the week.
     Built from nominal hours only.
 
     >>> glue = Task(name="panels: glue up", quick=Q(7, "h"), likely=Q(7, "h"), slow=Q(7, "h"), wait=Q(2, "d"))

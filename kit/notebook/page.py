@@ -91,6 +91,24 @@ class Page:
 
         return CloserLook(self, name)
 
+    def doubt(self, *paths: str) -> Any:
+        """Chances of checks, results with their intervals, and what they hang on; `paths` picks the results."""
+        from kit.notebook.doubt_view import DoubtView
+
+        return DoubtView(self, paths)
+
+    def alternatives(self, *paths: str) -> Any:
+        """Named alternatives beside the present; `paths` picks the results that are compared."""
+        from kit.notebook.alternatives_view import AlternativesBox
+
+        return AlternativesBox(self, paths)
+
+    def history(self) -> Any:
+        """What was changed, when and why, and the button that tries the way back."""
+        from kit.notebook.alternatives_view import HistoryBox
+
+        return HistoryBox(self)
+
     def table(self, path: str, *columns: str) -> Any:
         """The rows of a result or entry, whole or the columns named, such as `page.table("pour.cups")`."""
         from kit.notebook.rows_table import RowsTable
