@@ -109,6 +109,18 @@ class Page:
 
         return HistoryBox(self)
 
+    def as_built(self) -> Any:
+        """Planned beside measured, and what measuring settled."""
+        from kit.notebook.as_built_view import AsBuiltBox
+
+        return AsBuiltBox(self)
+
+    def states(self) -> Any:
+        """How far parts, purchases and tasks are: planned, bought, cut, fitted, weighed or done."""
+        from kit.notebook.as_built_view import StatesBox
+
+        return StatesBox(self)
+
     def table(self, path: str, *columns: str) -> Any:
         """The rows of a result or entry, whole or the columns named, such as `page.table("pour.cups")`."""
         from kit.notebook.rows_table import RowsTable
