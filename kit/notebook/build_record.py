@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import platform
 from collections.abc import Iterator
-from importlib.metadata import PackageNotFoundError, version
 
+from kit import __version__
 from kit.build.beside import side_by_side
 from kit.build.build import Build
 from kit.build.entries import said
@@ -93,16 +93,12 @@ def grounds_sections(build: Build) -> Iterator[Section]:
 
 def made_rows(build: Build) -> list[tuple[str, str]]:
     """Who, with what, from which record."""
-    try:
-        kit = version("build-reckoner")
-    except PackageNotFoundError:
-        kit = "not installed, run from its folder"
     return [
         ("worked out by", build.shown("brief.signed.originator")),
         ("looked through by", build.shown("brief.signed.checker")),
         ("record", f"{build.record.file.name}, revision {build.content.revision}"),
         ("checksum of the record (SHA-256)", build.content.checksum),
-        ("made with", f"build-reckoner {kit}, Python {platform.python_version()}"),
+        ("made with", f"build-reckoner {__version__}, Python {platform.python_version()}"),
         ("if a result looks odd", "write down what was entered and what came out, and tell whoever worked it out before you cut"),
         ("what it does not cover", "it approves nothing: local codes, the owner and licensed trades decide; see the notes of "
          "each check for the range its rule was made for"),
