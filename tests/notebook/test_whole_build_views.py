@@ -95,6 +95,9 @@ def test_states_are_written_from_the_page(page: Page) -> None:
     view.state.value = "cut"
     view.write.click()
     assert page.trouble == "" and view.plain() == "cut: frame: deck boards."
+    record = page.record()
+    page.act(lambda: page.build.enter("frame.deck.thickness", "30 mm"))
+    assert "no longer on paper only: frame: deck boards (cut)" in record.out.value
 
 
 def test_the_sheet_holds_every_section_and_is_printed_as_pdf(
