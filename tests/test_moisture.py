@@ -108,7 +108,8 @@ def test_samples_agree_one_by_one():
         return found.least, found.most, found.mean, found.moisture[4]
 
     def gaps(pick, air):
-        found = gap(months=air(pick), board_width=pick([90, 145, 200], "mm"), laid_moisture=pick([12, 15, 30], "percent"))
+        sizes = {"board_width": pick([90, 145, 200], "mm"), "laid_moisture": pick([12, 15, 30], "percent")}
+        found = gap(months=air(pick), **sizes)
         return found.widest, found.narrowest, found.lay_at_least, found.lay_at_most, found.monthly[4], found.laid_well
 
     agrees_one_by_one(year, 3)

@@ -32,7 +32,7 @@ def fahrenheit(t, h):
 
 @pytest.mark.outside("yearly_moisture", "Wood Handbook FPL-GTR-190 (2010), Table 4-2")
 def test_months_have_the_printed_moisture():
-    """Five airs of the table as five months; to the rounding of the table and as much again, as its fit was published."""
+    """Five airs of the table as five months; to the rounding of the table and as much again, as its fit was."""
     air = [Month(name=name, temperature=Q(t, "degF"), humidity=Q(h, "percent"))
            for name, (t, h, _) in zip(NAMES, PRINTED, strict=True)]
     found = yearly_moisture(months=air).moisture.m_as("percent")
@@ -52,7 +52,7 @@ def test_both_printed_sets_of_coefficients_agree():
 
 @pytest.mark.outside("gap_year", "a board followed from month to month with the printed coefficient of western larch")
 def test_the_year_of_a_gap_is_that_of_its_board():
-    """0.00323 of the width a percent (from S 9.1 % by the table's rule); the window is where the ends meet the limits."""
+    """0.00323 of the width a percent (from S 9.1 % by the table's rule); the window is where ends meet limits."""
     air = [Month(name="January", temperature=Q(1, "degC"), humidity=Q(88, "percent")),
            Month(name="July", temperature=Q(14, "degC"), humidity=Q(80, "percent"))]
     same = {"months": air, "board_width": Q(145, "mm"), "timber": "western larch", "laid_moisture": Q(15, "percent")}
