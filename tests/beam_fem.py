@@ -12,7 +12,7 @@ __all__ = ["Brute", "brute_force"]
 class Brute:
     """A uniform beam with rigid supports; loads in N/m and N, places in m, stiffness E I of 1 N m2."""
 
-    def __init__(self, length, supports, steps=40):
+    def __init__(self, length, supports, steps=24):
         stops = sorted({0.0, *supports, length})
         self.nodes = np.unique(np.concatenate([np.linspace(a, b, steps + 1) for a, b in itertools.pairwise(stops)]))
         self.stretch = np.searchsorted(np.array(stops), (self.nodes[:-1] + self.nodes[1:]) / 2) - 1
@@ -23,6 +23,8 @@ class Brute:
         for e, h in enumerate(np.diff(self.nodes)):
             stiff[2 * e:2 * e + 4, 2 * e:2 * e + 4] += self.element(h)
         self.stiff = stiff
+        self.elements = np.stack([self.element(h) for h in np.diff(self.nodes)])
+        self.places = 2 * np.arange(self.nodes.size - 1)[:, None] + np.arange(4)
         self.free = np.setdiff1d(np.arange(count), 2 * np.array(self.held))
         self.solver = np.linalg.inv(stiff[np.ix_(self.free, self.free)])
 
@@ -34,21 +36,19 @@ class Brute:
 
     def solve(self, even, point=None):
         """Deflections, sagging moments at nodes, reactions and shears for a load on each stretch and one at a node."""
-        force, fixed = np.zeros(self.stiff.shape[0]), []
-        for e, h in enumerate(np.diff(self.nodes)):
-            w = even[self.stretch[e]]
-            own = w * h / 2 * np.array([1, h / 6, 1, -h / 6])
-            force[2 * e:2 * e + 4] += own
-            fixed.append(own)
+        h = np.diff(self.nodes)
+        shares = np.stack([1 + 0 * h, h / 6, 1 + 0 * h, -h / 6], axis=1)
+        own = (np.asarray(even)[self.stretch] * h / 2)[:, None] * shares
+        force = np.zeros(self.stiff.shape[0])
+        np.add.at(force, self.places, own)
         if point is not None:
             force[2 * point[0]] += point[1]
         moved = np.zeros_like(force)
         moved[self.free] = self.solver @ force[self.free]
-        ends = [self.element(h) @ moved[2 * e:2 * e + 4] - fixed[e] for e, h in enumerate(np.diff(self.nodes))]
-        moments = np.array([end[1] for end in ends] + [-ends[-1][3]])
-        shears = np.array([[end[0], end[2]] for end in ends])
+        ends = np.einsum("eij,ej->ei", self.elements, moved[self.places]) - own
+        moments = np.append(ends[:, 1], -ends[-1, 3])
         reactions = (force - self.stiff @ moved)[2 * np.array(self.held)]
-        return moved[::2], moments, reactions, np.abs(shears).max()
+        return moved[::2], moments, reactions, np.abs(ends[:, [0, 2]]).max()
 
 
 def brute_force(length, supports, dead, live, point, counted_on):
