@@ -8,15 +8,16 @@ import ipywidgets as W
 import numpy as np
 
 from kit.build.beside import Beside, SharedCheck, side_by_side
+from kit.build.build import Build
 from kit.build.entries import said
 from kit.build.inputs import kind_of, split_cell
 from kit.checks import MARGINAL, Verdict
-from kit.notebook.build_lists import one_line, stage_title
+from kit.notebook.build_lists import one_line, readable, stage_title
 from kit.notebook.page import Page
 from kit.notebook.text import MARKS, STYLE, escape, html_table, plain_table
 from kit.notebook.views import TableView, View
 
-__all__ = ["AlternativesBox", "HistoryBox", "compared_rows", "shares_drawing"]
+__all__ = ["AlternativesBox", "HistoryBox", "changed_name", "compared_rows", "shares_drawing"]
 
 COUNTED: tuple[Verdict, ...] = ("fails", "open", "marginal", "meets")
 _SHAPES = "●■▲◆○□△◇"
@@ -105,7 +106,7 @@ def compared_rows(beside: Beside, paths: Sequence[str] = ()) -> list[tuple[str, 
     found = [one.count() for one in beside.builds]
     rows += [(f"checks: {verdict}", *(str(one[verdict]) for one in found)) for verdict in COUNTED]
     rows += [
-        (f"{shared.asks.label} ({stage_title(build, shared.path.split('.')[0])})",
+        (f"{readable(build, shared.asks.label)} ({stage_title(build, shared.path.split('.')[0])})",
          *(f"{MARKS[c.verdict]} {c.verdict}" for c in shared.checks))
         for shared in beside.checks if shared.turns
     ]
@@ -132,7 +133,8 @@ def shares_drawing(beside: Beside, most: int = 14) -> str:
     ]
     for place, one in enumerate(worth):
         y = _TOP + _LINE * place + 14
-        label = one.asks.label if len(one.asks.label) <= 52 else f"{one.asks.label[:51]}…"
+        words = readable(beside.builds[0], one.asks.label)
+        label = words if len(words) <= 52 else f"{words[:51]}…"
         body.append(f'<text x="{_LEFT - 8}" y="{y}" font-size="12" text-anchor="end">{escape(label)}</text>')
         body.append(f'<path d="M{_LEFT} {y - 4} H{_LEFT + _WIDE}" stroke="currentColor" stroke-width="0.4"/>')
         for mark, share, check in zip(_marks(beside), one.shares, one.checks, strict=True):
@@ -191,12 +193,17 @@ class HistoryBox(TableView):
             when = line.when.strftime("%Y-%m-%d %H:%M") if line.when else ""
             done = "" if line.applied else " (not made)"
             rows.append((
-                str(line.revision), when, f"{self._named(line.path)}{done}" if line.path != "build" else line.what,
+                str(line.revision), when, f"{changed_name(self.page.build, line.path)}{done}",
                 said(line.old) if line.old is not None else "", said(line.new) if line.new is not None else "",
                 line.why, line.who,
             ))
         return rows
 
-    def _named(self, path: str) -> str:
-        kind, row = kind_of(self.page.build.graph, path), split_cell(path).row
-        return f"{f'{row}: ' if row else ''}{kind.meaning} ({path})" if kind is not None else path
+
+def changed_name(build: Build, path: str) -> str:
+    """What a line of the history is about, in words, with its stage."""
+    cell = split_cell(path)
+    kind = kind_of(build.graph, path)
+    if kind is None:
+        return path
+    return f"{f'{cell.row}: ' if cell.row else ''}{kind.meaning} ({stage_title(build, path.split('.')[0])})"

@@ -5,6 +5,7 @@ from __future__ import annotations
 import ipywidgets as W
 
 from kit.build.as_built import found, measure, settled
+from kit.build.build import Build
 from kit.build.entries import STATES
 from kit.build.inputs import kind_of, split_cell
 from kit.handed import Part, Purchase, Task
@@ -48,7 +49,7 @@ class AsBuiltBox(View):
             self.value.value = self.half.value = ""
 
     def _settle(self) -> None:
-        rows = settled_rows(self.page)
+        rows = settled_rows(self.page.build)
         body = html_table(SETTLED, rows) if rows else "<p>Nothing that was measured narrows a result by a tenth.</p>"
         self.news.value = f"{STYLE}<div class='br-page' role='status'>{body}</div>"
 
@@ -56,11 +57,11 @@ class AsBuiltBox(View):
         self.set(self.out, f"{STYLE}<div class='br-page'>{self._trouble()}{self.static_html()}</div>")
 
     def plain(self) -> str:
-        rows = found_rows(self.page)
+        rows = found_rows(self.page.build)
         return plain_table(FOUND, rows) if rows else _none(self.page)
 
     def static_html(self) -> str:
-        rows = found_rows(self.page)
+        rows = found_rows(self.page.build)
         return html_table(FOUND, rows) if rows else f"<p>{escape(_none(self.page))}</p>"
 
 
@@ -84,9 +85,8 @@ def _guesses(page: Page) -> list[tuple[str, str]]:
     return sorted(rows)
 
 
-def found_rows(page: Page) -> list[tuple[str, ...]]:
+def found_rows(build: Build) -> list[tuple[str, ...]]:
     """Planned beside measured, as texts."""
-    build = page.build
     rows: list[tuple[str, ...]] = []
     for one in found(build):
         kind, row = kind_of(build.graph, one.path), split_cell(one.path).row
@@ -100,9 +100,8 @@ def found_rows(page: Page) -> list[tuple[str, ...]]:
     return rows
 
 
-def settled_rows(page: Page) -> list[tuple[str, ...]]:
+def settled_rows(build: Build) -> list[tuple[str, ...]]:
     """Results that measuring narrowed, as texts."""
-    build = page.build
     rows: list[tuple[str, ...]] = []
     for one in settled(build)[:15]:
         out = one.before.out

@@ -33,8 +33,9 @@ MOST = 12
 class DoubtView(View):
     """The build under doubt, worked out when the cell is run and again when its button is pressed."""
 
-    def __init__(self, page: Page, paths: Sequence[str] = ()) -> None:
-        self.page, self.spread = page, work_out(page.build)
+    def __init__(self, page: Page, paths: Sequence[str] = (), count: int = 10_000) -> None:
+        self.count = count
+        self.page, self.spread = page, work_out(page.build, count=count)
         self.paths = tuple(paths)
         self.button = W.Button(description="Work it out again", layout=W.Layout(width="auto"), tooltip="")
         self.button.on_click(lambda _: page.act(self._again))
@@ -47,7 +48,7 @@ class DoubtView(View):
         super().__init__(page, [self.out, self.button, self.pick, self.hangs])
 
     def _again(self) -> None:
-        self.spread = work_out(self.page.build)
+        self.spread = work_out(self.page.build, count=self.count)
         self.pick.options = self._choices()
 
     def _picked(self) -> None:

@@ -91,11 +91,11 @@ class Page:
 
         return CloserLook(self, name)
 
-    def doubt(self, *paths: str) -> Any:
-        """Chances of checks, results with their intervals, and what they hang on; `paths` picks the results."""
+    def doubt(self, *paths: str, count: int = 10_000) -> Any:
+        """Chances of checks, results with their intervals, what they hang on; `paths` picks results, `count` samples."""
         from kit.notebook.doubt_view import DoubtView
 
-        return DoubtView(self, paths)
+        return DoubtView(self, paths, count)
 
     def alternatives(self, *paths: str) -> Any:
         """Named alternatives beside the present; `paths` picks the results that are compared."""
