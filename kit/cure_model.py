@@ -1,7 +1,8 @@
-"""Kernel: a curing layer of resin in one dimension, heat made by the reaction and conducted to its two faces.
+"""Kernel: curing layers of resin in one dimension, heat made by the reaction and conducted to the two faces.
 
-On bare numbers in SI units (seconds, kelvin, metres): it is walked through
-thousands of small steps.  The layer is cut into cells of equal depth.  Each
+On bare numbers in SI units (seconds, kelvin, metres), many layers at once: each
+is walked through thousands of small steps, and a step costs little more for
+thirty layers than for one.  A layer is cut into cells of equal depth.  Each
 step lets every cell react by the midpoint rule, then lets heat flow exactly for
 that time: the flow is linear, so it is worked out once in the cells' own modes.
 What the reaction gives off is either in the cells or has left by a face, to
@@ -10,52 +11,52 @@ rounding.
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from typing import Any
 
 import numpy as np
 
 from kit.sources import read_facts
 
-__all__ = ["Cured", "Layer", "Reaction", "cure", "fixture"]
+__all__ = ["RUNAWAY", "Cured", "Layers", "cure", "reaction_rate"]
 
 _FACTS = read_facts("resin")
 _GAS = float(_FACTS["gas-constant"].value)
-# Most that any cell may react in a step, and the longest step, s.
-_SHARE, _LONGEST = 0.004, 20.0
 # Beyond this the model says only that the layer runs away, K.
 RUNAWAY = 150.0 + 273.15
 
 
-@dataclass(frozen=True, slots=True)
-class Reaction:
-    """How fast a resin cures: share of the reaction a second, from how far it is and its temperature in kelvin."""
+@dataclass(frozen=True)
+class Layers:
+    """Layers and their surroundings in SI units, each field one number or one for each layer.
 
-    rate: Callable[[Any, Any], Any]
+    `top` and `bottom` are transfers to the surroundings (infinite where a face
+    is held at their temperature); `speed` multiplies the published reaction;
+    where `stiffening` the reaction slows as the chains grow.
+    """
+
+    depth: Any
+    start: Any
+    around: Any
+    density: Any
+    specific_heat: Any
+    conductivity: Any
+    heat: Any
+    top: Any
+    bottom: Any
+    speed: Any = 1.0
+    stiffening: Any = False
+
+    def each(self) -> list[np.ndarray]:
+        """All fields as arrays of one length."""
+        return [np.atleast_1d(one) for one in np.broadcast_arrays(*(getattr(self, f.name) for f in fields(self)))]
 
 
-@dataclass(frozen=True, slots=True)
-class Layer:
-    """A layer and its surroundings, in SI units; `held` faces keep the temperature of the surroundings."""
-
-    depth: float
-    start: float
-    around: float
-    density: float
-    specific_heat: float
-    conductivity: float
-    heat: float
-    top: float
-    bottom: float
-    held: bool = False
-
-
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Cured:
-    """What became of a layer: the hottest cell and the mean, step by step, and how far it had cured at the end.
+    """What became of the layers: shape (steps, layers) for times, hottest cell and mean; the rest as they ended.
 
-    `lost` is the heat that left by the faces, J/m^2.
+    `lost` is the heat that left by the faces, J/m^2; `share` how far each cell cured.
     """
 
     time: np.ndarray
@@ -63,103 +64,94 @@ class Cured:
     mean: np.ndarray
     share: np.ndarray
     temperature: np.ndarray
-    lost: float
+    lost: np.ndarray
 
     @property
-    def peak(self) -> float:
-        """Highest temperature of any cell, K."""
-        return float(self.hottest.max())
+    def peak(self) -> np.ndarray:
+        """Highest temperature of any cell of each layer, K."""
+        return np.asarray(self.hottest.max(axis=0))
 
     @property
-    def peak_time(self) -> float:
+    def peak_time(self) -> np.ndarray:
         """When that was, s."""
-        return float(self.time[int(self.hottest.argmax())])
+        return np.asarray(np.take_along_axis(self.time, self.hottest.argmax(axis=0)[None], axis=0)[0])
 
 
-def fixture(speed: float = 1.0, *, diffusion: bool = False) -> Reaction:
-    """The one published reaction, all its speeds times `speed`; with `diffusion` slowed as its chains stiffen.
+def reaction_rate(alpha: Any, kelvin: Any, speed: Any = 1.0, stiffening: Any = False) -> Any:
+    """Share of the reaction a second: the one published resin, all its speeds times `speed`.
 
-    d(alpha)/dt = (k1 + k2 alpha^m)(1 - alpha)^n, k = A exp(-E/RT).  With
-    diffusion 1/k = 1/k_i + 1/k_d, k_d from the distance to the glass
-    temperature after DiBenedetto.
+    d(alpha)/dt = (k1 + k2 alpha^m)(1 - alpha)^n, k = A exp(-E/RT).  Stiffening:
+    1/k = 1/k_i + 1/k_d, k_d from the distance to the glass temperature after
+    DiBenedetto.
     """
     a1, e1, a2, e2, m, n = (float(_FACTS[key].value) for key in ("A1", "E1", "A2", "E2", "m", "n"))
-
-    def slowed(k: Any, alpha: Any, kelvin: Any) -> Any:
-        if not diffusion:
-            return k
+    k1, k2 = a1 * np.exp(-e1 / (_GAS * kelvin)), a2 * np.exp(-e2 / (_GAS * kelvin))
+    if np.any(stiffening):
         glass = 273.15 - 57 + 148 * 0.36903 * alpha / (1 - (1 - 0.36903) * alpha)
         free = np.maximum(0.00048 * (kelvin - glass) + 0.025, 1e-5)
         apart = 7e18 * np.exp(-137300 / (_GAS * kelvin) - 0.009 / free)
-        return k * apart / (k + apart)
-
-    def rate(alpha: Any, kelvin: Any) -> Any:
-        k1 = slowed(a1 * np.exp(-e1 / (_GAS * kelvin)), alpha, kelvin)
-        k2 = slowed(a2 * np.exp(-e2 / (_GAS * kelvin)), alpha, kelvin)
-        return speed * (k1 + k2 * alpha**m) * (1 - alpha) ** n
-
-    return Reaction(rate)
+        k1, k2 = (np.where(stiffening, k * apart / (k + apart), k) for k in (k1, k2))
+    return speed * (k1 + k2 * alpha**m) * (1 - alpha) ** n
 
 
-def _flow(layer: Layer, cells: int) -> tuple[np.ndarray, np.ndarray, float, float]:
-    """Rates between cells and at the faces, 1/s, as a matrix on temperatures above the surroundings."""
-    across = layer.depth / cells
-    store = layer.density * layer.specific_heat * across
-    inner = layer.conductivity / across
-
-    def face(transfer: float) -> float:
-        # Half a cell lies between its middle and the face.
-        return 2 * inner if layer.held else 1 / (1 / transfer + 0.5 / inner) if transfer else 0.0
-
-    top, bottom = face(layer.top), face(layer.bottom)
-    matrix = np.zeros((cells, cells))
-    for place in range(cells - 1):
-        for one, other in ((place, place + 1), (place + 1, place)):
-            matrix[one, one] -= inner
-            matrix[one, other] += inner
-    matrix[0, 0] -= top
-    matrix[-1, -1] -= bottom
-    values, modes = np.linalg.eigh(matrix / store)
-    return values, modes, top, bottom
+def _flow(each: list[np.ndarray], cells: int) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
+    """Modes of the flow of heat in each layer (1/s), and the transfers of its two faces from the outer cells."""
+    depth, _, _, density, specific_heat, conductivity, _, top, bottom, *_ = each
+    across = depth / cells
+    inner = conductivity / across
+    # Half a cell lies between its middle and the face.
+    with np.errstate(divide="ignore"):
+        faces = [1 / (1 / side + 0.5 / inner) for side in (top, bottom)]
+    chain = np.diag(np.full(cells - 1, 1.0), 1) + np.diag(np.full(cells - 1, 1.0), -1)
+    chain -= np.diag(chain.sum(axis=1))
+    matrix = inner[:, None, None] * chain
+    matrix[:, 0, 0] -= faces[0]
+    matrix[:, -1, -1] -= faces[1]
+    values, modes = np.linalg.eigh(matrix / (density * specific_heat * across)[:, None, None])
+    return values, modes, faces[0], faces[1]
 
 
 def cure(
-    layer: Layer, reaction: Reaction, *, cells: int = 40, longest: float = 48 * 3600.0, until: float = np.inf,
-    share: float = _SHARE, step: float = _LONGEST,
+    layers: Layers, *, cells: int = 40, longest: float = 48 * 3600.0, until: float = np.inf, share: float = 0.004,
+    step: float = 20.0,
 ) -> Cured:
-    """Walk a layer through its cure until it has cured or cooled, reached `until` kelvin or taken `longest` seconds."""
-    values, modes, top, bottom = _flow(layer, cells)
-    alpha = np.zeros(cells)
-    warm = np.full(cells, layer.start - layer.around)
-    rise = layer.heat / layer.specific_heat
-    rate = reaction.rate
-    time, lost = 0.0, 0.0
-    times, hottest, means = [0.0], [float(layer.start)], [float(layer.start)]
-    while time < longest:
-        now = rate(alpha, warm + layer.around)
-        dt = min(step, share / max(float(now.max()), 1e-12))
-        half = np.minimum(alpha + dt / 2 * now, 1.0)
-        done = np.minimum(alpha + dt * rate(half, warm + layer.around + rise * (half - alpha)), 1.0)
-        warm = warm + rise * (done - alpha)
-        alpha = done
-        decay = np.exp(values * dt)
-        inside = modes.T @ warm
+    """Walk layers through their cure until each has cured or cooled, reached `until` kelvin or taken `longest` seconds.
+
+    No cell reacts by more than `share` in a step, and no step is longer than
+    `step` seconds.
+    """
+    each = layers.each()
+    depth, start, around, _, specific_heat, _, heat, _, _, speed, stiffening = each
+    values, modes, top, bottom = _flow(each, cells)
+    room, fast, stiff = around[:, None], speed[:, None], stiffening[:, None].astype(bool)
+    rise = (heat / specific_heat)[:, None]
+    alpha = np.zeros((depth.size, cells))
+    warm = np.broadcast_to((start - around)[:, None], alpha.shape).copy()
+    time, lost = np.zeros(depth.size), np.zeros(depth.size)
+    running = np.ones(depth.size, bool)
+    kept = [(time, start.astype(float), start.astype(float))]
+    hottest = start.astype(float)
+    while running.any():
+        now = reaction_rate(alpha, warm + room, fast, stiff)
+        dt = np.where(running, np.minimum(step, share / np.maximum(now.max(axis=1), 1e-12)), 0.0)
+        wide = dt[:, None]
+        half = np.minimum(alpha + wide / 2 * now, 1.0)
+        halfway = reaction_rate(half, warm + room + rise * (half - alpha), fast, stiff)
+        done = np.minimum(alpha + wide * halfway, 1.0)
+        warm, alpha = warm + rise * (done - alpha), done
+        inside = np.einsum("lij,li->lj", modes, warm)
+        grown = values * wide
         # The integral of each mode over the step gives what passed the faces.
-        passed = modes @ (inside * np.where(values < -1e-15, np.expm1(values * dt) / np.minimum(values, -1e-15), dt))
-        lost += float(top * passed[0] + bottom * passed[-1])
-        warm = modes @ (inside * decay)
-        time += dt
-        times.append(time)
-        hottest.append(float(warm.max()) + layer.around)
-        means.append(float(warm.mean()) + layer.around)
-        if hottest[-1] >= until or (alpha.min() > 0.95 and warm.max() < 1) or _over(alpha, hottest):
-            break
-    return Cured(
-        np.array(times), np.array(hottest), np.array(means), alpha, warm + layer.around, lost,
-    )  # fmt: skip
-
-
-def _over(alpha: np.ndarray, hottest: list[float]) -> bool:
-    """True when the heat is past: half cured or more, and cooled to a tenth of the way from the peak to the start."""
-    top, first = max(hottest), hottest[0]
-    return bool(alpha.min() > 0.5 and top > first + 1 and hottest[-1] < first + 0.1 * (top - first))
+        held = np.where(grown < -1e-12, np.expm1(grown) / np.minimum(values, -1e-300), wide)
+        passed = np.einsum("lij,lj->li", modes, inside * held)
+        lost = lost + top * passed[:, 0] + bottom * passed[:, -1]
+        warm = np.einsum("lij,lj->li", modes, inside * np.exp(grown))
+        time = time + dt
+        top_now = warm.max(axis=1) + around
+        hottest = np.maximum(hottest, top_now)
+        kept.append((time, top_now, warm.mean(axis=1) + around))
+        # Half cured everywhere and back near where it began: nothing hotter can follow.
+        cooled = (alpha.min(axis=1) > 0.5) & (top_now < start + np.maximum(1.0, 0.1 * (hottest - start)))
+        running &= ~(cooled | (top_now >= until) | (time >= longest))
+    times, tops, means = (np.stack(column) for column in zip(*kept, strict=True))
+    return Cured(times, tops, means, alpha, warm + room, lost)
