@@ -5,17 +5,26 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Annotated
 
+import numpy as np
+
 from kit.bending import BoardBending, board_bending
 from kit.boards import DeckBoards, JoistLayout, deck_boards, joist_layout
 from kit.calculator import row
+from kit.cut_lengths import CutLengths, cut_lengths
 from kit.fasteners import ScrewCount, ScrewSpacing, screw_count, screw_spacing
 from kit.grades import StrengthClass, strength_class
-from kit.handed import Hazard, Part, Purchase, Task
-from kit.kinds import Count, In, Rows, Text
+from kit.handed import Hazard, Part, Piece, Purchase, Surface, Task
+from kit.joists import JoistStrength, joist_strength
+from kit.kinds import Count, In, Rows, Text, YesNo
+from kit.longest_span import LongestSpan, longest_span
 from kit.members import Members, members
+from kit.moisture import GapYear, YearlyMoisture, gap_year, yearly_moisture
+from kit.notches import Notch, notch
 from kit.pilot import PilotHole, pilot_hole
 from kit.quantities import Q, Quantity
+from kit.right_angle import RightAngle, right_angle
 from kit.screw_strength import ScrewStrength, screw_strength
+from kit.spans import SpanForces, span_forces
 from kit.squareness import Squareness, squareness
 from kit.stage import run, stage, take
 
@@ -23,6 +32,12 @@ __all__ = ["Article", "frame"]
 
 WOOD = {"fitting_moisture": "brief.fitting_moisture", "wet_moisture": "brief.wet_moisture"}
 SCREW = {"rules": "brief.rules", "diameter": "frame.spacing.diameter"}
+GRADED = {"rules": "brief.rules", "grade": "frame.grade.grade", "shear": "frame.grade.shear",
+          "service": "frame.foot.service", "duration": "frame.foot.duration"}
+STRONG = GRADED | {"bending": "frame.grade.bending", "across": "frame.grade.across",
+                   "elasticity": "frame.grade.elasticity"}
+JOIST = {"thickness": "frame.joists.thickness", "depth": "frame.deck.frame_depth"}
+AIR = {"months": "brief.year.months"}
 DRILLED = SCREW | {"pre_drilled": "frame.spacing.pre_drilled"}
 
 
@@ -60,16 +75,43 @@ def hours(meaning: str, example: float) -> In:
 )
 def frame(
     *,
-    deck: DeckBoards = run(deck_boards, **WOOD),
+    year: YearlyMoisture = run(yearly_moisture, **AIR),
+    deck: DeckBoards = run(deck_boards, driest="frame.year.least", wettest="frame.year.most", **WOOD),
+    gap: GapYear = run(
+        gap_year, sun="frame.year.sun", rain="frame.year.rain", board_width="frame.deck.board_width",
+        gap="frame.deck.exact_gap", timber="frame.deck.timber", cut="frame.deck.cut",
+        laid_moisture="frame.deck.laid_moisture", least_gap="frame.deck.least_gap",
+        greatest_gap="frame.deck.greatest_gap", **AIR),
     joists: JoistLayout = run(joist_layout, length="frame.deck.board_run", width="frame.deck.across"),
     timbers: Members = run(members, **WOOD),
+    cuts: CutLengths = run(
+        cut_lengths, pieces="frame.timbers.pieces", joist_length="frame.joists.joist_length",
+        rim_length="frame.deck.board_run", clear="frame.joists.clear", joists="frame.joists.joists"),
     square: Squareness = run(
         squareness, left="frame.deck.length", right="frame.deck.length", named_side="frame.deck.width",
         other_side="frame.deck.width", named_end="brief.named_end"),
+    corner: RightAngle = run(
+        right_angle, long_side="frame.deck.length", short_side="frame.deck.width",
+        tolerance="frame.square.tolerance"),
     grade: StrengthClass = run(strength_class),
     foot: BoardBending = run(
         board_bending, rules="brief.rules", span="frame.joists.spacing", width="frame.deck.board_width",
-        thickness="frame.deck.thickness", bending="frame.grade.bending", elasticity="frame.grade.elasticity"),
+        thickness="frame.deck.thickness", overhang="frame.joists.inset", grade="frame.grade.grade",
+        bending="frame.grade.bending", shear="frame.grade.shear", elasticity="frame.grade.elasticity"),
+    bearers: SpanForces = run(
+        span_forces, length="frame.deck.across", floats="raft.afloat.floats", run="frame.deck.run",
+        spacing="frame.joists.spacing", deck_weight="frame.deck.weight", person="frame.foot.load",
+        rules="brief.rules", service="frame.foot.service"),
+    carry: JoistStrength = run(
+        joist_strength, sagging="frame.bearers.sagging", hogging="frame.bearers.hogging",
+        force="frame.bearers.shear", reaction="frame.bearers.reaction", uplift="frame.bearers.uplift", longest="frame.bearers.longest",
+        overhang="frame.bearers.overhang", bow="frame.bearers.sag_live", bow_lasting="frame.bearers.sag_lasting",
+        dip="frame.bearers.tip_live", dip_lasting="frame.bearers.tip_lasting", **STRONG, **JOIST),
+    reach: LongestSpan = run(
+        longest_span, spacing="frame.joists.spacing", crowd="frame.bearers.crowd", seat="frame.carry.seat",
+        shared="frame.carry.shared", incised="frame.carry.incised", present="frame.bearers.longest", **STRONG,
+        **JOIST),
+    notch: Notch = run(notch, force="frame.bearers.shear", **GRADED, **JOIST),
     spacing: ScrewSpacing = run(
         screw_spacing, rules="brief.rules", density="frame.grade.density", length="frame.deck.board_run",
         width="frame.deck.board_width", thickness="frame.deck.thickness", in_one_row="frame.joists.joists",
@@ -91,15 +133,24 @@ def frame(
     screw_size: Annotated[str, Text("size and grade of the screws", "A4 5 x 60 mm")] = "-",
     box_price: Annotated[Quantity, In("money", "price of a box of screws", 24, ge=0, le=1e4, resolution=0.01)]
     = Q(0, "money"),
+    coated: Annotated[bool, YesNo("the top of the deck is coated", find="bare boards grip better and need no upkeep")]
+    = False,
     quick: Annotated[Quantity, hours("hours if all goes well", 20)],
     likely: Annotated[Quantity, hours("most likely hours", 26)],
     slow: Annotated[Quantity, hours("hours if much goes wrong", 38)],
-) -> Iterator[Part | Purchase | Task | Hazard]:
-    """Boards, members and fittings with their places; timber, screws and fittings to buy."""
+) -> Iterator[Part | Purchase | Task | Hazard | Piece | Surface]:
+    """Boards, members and fittings with their places; timber, screws and fittings to buy; lengths to cut."""
     yield Part(name="deck boards", mass=deck.mass, x=Q(0, "m"), y=Q(0, "m"), z=deck.middle, wet_mass=deck.wet_mass)
     for one in timbers.by_row:
         yield Part(name=one.name, mass=one.mass, x=one.x, y=one.y, z=one.z, wet_mass=one.wet_mass)
     yield from fittings
+    if np.any(deck.full_boards.m > 0):
+        yield Piece(name="deck boards, whole", stock="deck boards", length=deck.board_run, count=deck.full_boards)
+    yield Piece(name="edge boards, to rip", stock="deck boards", length=deck.board_run, count=deck.edge_boards)
+    for one in timbers.by_row:
+        yield Piece(name=one.name, stock=one.stock, length=one.length, count=one.pieces)
+    yield Surface(name="deck top", area=deck.face, bare=deck.face * (0 if coated else 1))
+    yield Surface(name="frame timber", area=timbers.faces, bare=timbers.faces, kind="sawn")
     yield Purchase(name="deck boards", needed=deck.metres, pack=board_length, price=board_price, size=deck.section,
                    shop="timber yard")
     for stock in timbers.stocks:
