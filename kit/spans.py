@@ -21,7 +21,7 @@ from kit.kinds import Choice, In, Out, Rows, Says, Text
 from kit.quantities import Q, Quantity
 from kit.screw_strength import WetOrDry
 
-__all__ = ["SpanForces", "Support", "span_forces"]
+__all__ = ["SpanForces", "Support", "places_of", "span_forces"]
 
 _MOST_SUPPORTS = 6
 # Supports that lie within this of one another, in m, are one.
@@ -101,7 +101,7 @@ def span_forces(
     >>> print(f"{crossing.hogging.m_as('N*m'):.0f} N m, {crossing.governed_by}")
     567 N m, one person, over a support
     """
-    places = _places(supports, floats, run, length)
+    places = places_of(supports, floats, run, length)
     given = (length, spacing, deck_weight, own_weight, crowd, person, lasting)
     line = line_of(places, np.atleast_1d(length.m_as("m")))
     dead = Q(deck_weight * spacing + own_weight, "N/m")
@@ -127,7 +127,7 @@ class _Loads:
         self.on_dead, self.on_live, self.creep = on_dead, on_live, creep
 
 
-def _places(supports: Sequence[Support], floats: Sequence[FloatBody], run: str, length: Quantity) -> Any:
+def places_of(supports: Sequence[Support], floats: Sequence[FloatBody], run: str, length: Quantity) -> Any:
     """Places of the supports in m from the first end, shape (supports, samples)."""
     way, axis = ("lengthwise", "y") if run == "along the length" else ("crosswise", "x")
     whole = np.atleast_1d(length.m_as("m"))

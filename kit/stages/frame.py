@@ -104,9 +104,10 @@ def frame(
         rules="brief.rules", service="frame.foot.service"),
     carry: JoistStrength = run(
         joist_strength, sagging="frame.bearers.sagging", hogging="frame.bearers.hogging",
-        force="frame.bearers.shear", reaction="frame.bearers.reaction", uplift="frame.bearers.uplift", longest="frame.bearers.longest",
-        overhang="frame.bearers.overhang", bow="frame.bearers.sag_live", bow_lasting="frame.bearers.sag_lasting",
-        dip="frame.bearers.tip_live", dip_lasting="frame.bearers.tip_lasting", **STRONG, **JOIST),
+        force="frame.bearers.shear", reaction="frame.bearers.reaction", uplift="frame.bearers.uplift",
+        longest="frame.bearers.longest", overhang="frame.bearers.overhang", bow="frame.bearers.sag_live",
+        bow_lasting="frame.bearers.sag_lasting", dip="frame.bearers.tip_live",
+        dip_lasting="frame.bearers.tip_lasting", **STRONG, **JOIST),
     reach: LongestSpan = run(
         longest_span, spacing="frame.joists.spacing", crowd="frame.bearers.crowd", seat="frame.carry.seat",
         shared="frame.carry.shared", incised="frame.carry.incised", present="frame.bearers.longest", **STRONG,
@@ -123,6 +124,8 @@ def frame(
         service="frame.foot.service", **DRILLED),
     screws: ScrewCount = run(screw_count, boards="frame.deck.board_count", joists="frame.joists.joists"),
     box: int = take("frame.screws.box"),
+    whole: int = take("frame.deck.full_boards"),
+    ripped: int = take("frame.deck.edge_boards"),
     fittings: Annotated[Sequence[Part], Rows("fittings with mass and place: ladder, rails, saddles, cleats",
                                              find="weigh them; one row for what sits in one place")] = (),
     articles: Annotated[Sequence[Article], Rows("fittings to buy")] = (),
@@ -144,9 +147,9 @@ def frame(
     for one in timbers.by_row:
         yield Part(name=one.name, mass=one.mass, x=one.x, y=one.y, z=one.z, wet_mass=one.wet_mass)
     yield from fittings
-    if np.any(deck.full_boards.m > 0):
-        yield Piece(name="deck boards, whole", stock="deck boards", length=deck.board_run, count=deck.full_boards)
-    yield Piece(name="edge boards, to rip", stock="deck boards", length=deck.board_run, count=deck.edge_boards)
+    if np.any(whole):
+        yield Piece(name="deck boards, whole", stock="deck boards", length=deck.board_run, count=whole)
+    yield Piece(name="edge boards, to rip", stock="deck boards", length=deck.board_run, count=ripped)
     for one in timbers.by_row:
         yield Piece(name=one.name, stock=one.stock, length=one.length, count=one.pieces)
     yield Surface(name="deck top", area=deck.face, bare=deck.face * (0 if coated else 1))
