@@ -21,7 +21,7 @@ from kit.kinds import Choice, In, Out, Rows, Says, Text
 from kit.quantities import Q, Quantity
 from kit.screw_strength import WetOrDry
 
-__all__ = ["SpanForces", "Support", "places_of", "span_forces"]
+__all__ = ["Loads", "SpanForces", "Support", "places_of", "span_forces", "what_bends", "worst_of"]
 
 _MOST_SUPPORTS = 6
 # Supports that lie within this of one another, in m, are one.
@@ -106,19 +106,19 @@ def span_forces(
     line = line_of(places, np.atleast_1d(length.m_as("m")))
     dead = Q(deck_weight * spacing + own_weight, "N/m")
     live = Q(crowd * spacing, "N/m")
-    loads = _Loads(dead.m, live.m, person.m_as("N"), lasting.m_as(""), *load_factors(rules),
+    loads = Loads(dead.m, live.m, person.m_as("N"), lasting.m_as(""), *load_factors(rules),
                    creep_factor(rules, service))
-    found = _worst_of(line, loads)
+    found = worst_of(line, loads)
     single = places.shape[1] == 1 and not any(np.ndim(one.magnitude) for one in given)
     moments = {name: Q(value[0] if single else value, _UNITS[name]) for name, value in found.items() if name in _UNITS}
-    return SpanForces(dead_line=dead, live_line=live, governed_by=_said(found), **moments)
+    return SpanForces(dead_line=dead, live_line=live, governed_by=what_bends(found), **moments)
 
 
 _UNITS = {"longest": "m", "overhang": "m", "sagging": "N*m", "hogging": "N*m", "shear": "N", "reaction": "N",
           "uplift": "N", "sag_live": "N*m^3", "sag_lasting": "N*m^3", "tip_live": "N*m^3", "tip_lasting": "N*m^3"}
 
 
-class _Loads:
+class Loads:
     """Loads in N/m and N, and their factors, plain numbers or one a sample."""
 
     def __init__(self, dead: Any, live: Any, point: Any, lasting: Any, on_dead: float, on_live: float,
@@ -148,7 +148,7 @@ def places_of(supports: Sequence[Support], floats: Sequence[FloatBody], run: str
     return places
 
 
-def _worst_of(line: Line, loads: _Loads) -> dict[str, Any]:
+def worst_of(line: Line, loads: Loads) -> dict[str, Any]:
     """Every worst result, in SI, by name; and the moments of crowd and person apart."""
     even, point = uniform_loads(line), point_loads(line)
     dead, live, one = loads.on_dead * loads.dead, loads.on_live * loads.live, loads.on_live * loads.point
@@ -208,7 +208,7 @@ def _moment(line: Line, share: Any, start: Any, end: Any, load: Any) -> Any:
 
 
 def _at_supports(line: Line, even: Cases, point: Cases, dead: Any, live: Any, one: Any,
-                 loads: _Loads) -> dict[str, Any]:
+                 loads: Loads) -> dict[str, Any]:
     """Shear beside a support, load on one, and pull off one."""
     # A person beside a support brings all of his weight to that end of the span; elsewhere he may turn the shear round.
     sides = [_most_shear(dead, live, one, even_side, point_side)
@@ -237,7 +237,7 @@ def _bow(line: Line, share: Any, start: Any, end: Any, load: Any) -> Any:
             + end * x * (span**2 - x**2) / (6 * span))
 
 
-def _sags(line: Line, even: Cases, point: Cases, loads: _Loads) -> dict[str, Any]:
+def _sags(line: Line, even: Cases, point: Cases, loads: Loads) -> dict[str, Any]:
     """Sag between supports and of the longer overhang, times stiffness, without load factors."""
     grid, at = _GRID[:, None, None], POINTS[:, None, None]
     first, last = _pattern(line, even)
@@ -257,7 +257,7 @@ def _sags(line: Line, even: Cases, point: Cases, loads: _Loads) -> dict[str, Any
             "tip_live": np.maximum(tip, 0.0), "tip_lasting": np.maximum(tip_grown, 0.0)}
 
 
-def _said(found: dict[str, Any]) -> str:
+def what_bends(found: dict[str, Any]) -> str:
     """What bends it most, by the mean of the samples."""
     ways = {"a crowd, between supports": "crowd sags", "one person, between supports": "one sags",
             "a crowd, over a support": "crowd hogs", "one person, over a support": "one hogs"}

@@ -8,10 +8,12 @@ from typing import Annotated
 import numpy as np
 
 from kit.bending import BoardBending, board_bending
+from kit.board_spans import BoardSpans, board_spans
 from kit.boards import DeckBoards, JoistLayout, deck_boards, joist_layout
 from kit.calculator import row
 from kit.cut_lengths import CutLengths, cut_lengths
 from kit.fasteners import ScrewCount, ScrewSpacing, screw_count, screw_spacing
+from kit.fixings import Fixing, fixing
 from kit.grades import StrengthClass, strength_class
 from kit.handed import Hazard, Part, Piece, Purchase, Surface, Task
 from kit.joists import JoistStrength, joist_strength
@@ -26,16 +28,19 @@ from kit.right_angle import RightAngle, right_angle
 from kit.screw_strength import ScrewStrength, screw_strength
 from kit.spans import SpanForces, span_forces
 from kit.squareness import Squareness, squareness
-from kit.stage import run, stage, take
+from kit.stage import closer, run, stage, take
 
 __all__ = ["Article", "frame"]
 
 WOOD = {"fitting_moisture": "brief.fitting_moisture", "wet_moisture": "brief.wet_moisture"}
 SCREW = {"rules": "brief.rules", "diameter": "frame.spacing.diameter"}
-GRADED = {"rules": "brief.rules", "grade": "frame.grade.grade", "shear": "frame.grade.shear",
-          "service": "frame.foot.service", "duration": "frame.foot.duration"}
-STRONG = GRADED | {"bending": "frame.grade.bending", "across": "frame.grade.across",
-                   "elasticity": "frame.grade.elasticity"}
+RULED = {"rules": "brief.rules", "grade": "frame.grade.grade", "service": "frame.foot.service",
+         "duration": "frame.foot.duration"}
+BENT = RULED | {"bending": "frame.grade.bending", "across": "frame.grade.across",
+                "elasticity": "frame.grade.elasticity"}
+SHEARED = {"shear": "frame.grade.shear"}
+HELD = {"rules": "brief.rules", "grade": "frame.grade.grade", "across": "frame.grade.across",
+        "service": "frame.foot.service"}
 JOIST = {"thickness": "frame.joists.thickness", "depth": "frame.deck.frame_depth"}
 AIR = {"months": "brief.year.months"}
 DRILLED = SCREW | {"pre_drilled": "frame.spacing.pre_drilled"}
@@ -98,6 +103,11 @@ def frame(
         board_bending, rules="brief.rules", span="frame.joists.spacing", width="frame.deck.board_width",
         thickness="frame.deck.thickness", overhang="frame.joists.inset", grade="frame.grade.grade",
         bending="frame.grade.bending", shear="frame.grade.shear", elasticity="frame.grade.elasticity"),
+    boards: BoardSpans = closer(
+        board_spans, width="frame.deck.board_width", thickness="frame.deck.thickness", spacing="frame.joists.spacing",
+        joists="frame.joists.joists", joist_thickness="frame.joists.thickness", overhang="frame.joists.inset",
+        load="frame.foot.load", crowd="frame.bearers.crowd", share_of_span="frame.foot.share_of_span",
+        **BENT),
     bearers: SpanForces = run(
         span_forces, length="frame.deck.across", floats="raft.afloat.floats", run="frame.deck.run",
         spacing="frame.joists.spacing", deck_weight="frame.deck.weight", person="frame.foot.load",
@@ -107,12 +117,14 @@ def frame(
         force="frame.bearers.shear", reaction="frame.bearers.reaction", uplift="frame.bearers.uplift",
         longest="frame.bearers.longest", overhang="frame.bearers.overhang", bow="frame.bearers.sag_live",
         bow_lasting="frame.bearers.sag_lasting", dip="frame.bearers.tip_live",
-        dip_lasting="frame.bearers.tip_lasting", **STRONG, **JOIST),
-    reach: LongestSpan = run(
+        dip_lasting="frame.bearers.tip_lasting", **BENT, **SHEARED, **JOIST),
+    reach: LongestSpan = closer(
         longest_span, spacing="frame.joists.spacing", crowd="frame.bearers.crowd", seat="frame.carry.seat",
-        shared="frame.carry.shared", incised="frame.carry.incised", present="frame.bearers.longest", **STRONG,
-        **JOIST),
-    notch: Notch = run(notch, force="frame.bearers.shear", **GRADED, **JOIST),
+        shared="frame.carry.shared", incised="frame.carry.incised", present="frame.bearers.longest", **BENT,
+        **SHEARED, **JOIST),
+    notch: Notch = run(notch, force="frame.bearers.shear", **RULED, **SHEARED, **JOIST),
+    rail: Fixing = run(fixing, **HELD),
+    ladder: Fixing = run(fixing, **HELD),
     spacing: ScrewSpacing = run(
         screw_spacing, rules="brief.rules", density="frame.grade.density", length="frame.deck.board_run",
         width="frame.deck.board_width", thickness="frame.deck.thickness", in_one_row="frame.joists.joists",
