@@ -1,4 +1,4 @@
-"""Notches, cut lengths, right angles and the moment diagram against other ways of working them out."""
+"""Notches, cut lengths, right angles, fixings and boards over many joists against other ways of working them out."""
 
 from __future__ import annotations
 
@@ -10,14 +10,16 @@ import pytest
 from shapely.affinity import rotate
 from shapely.geometry import LineString, Point, box
 
+from kit.board_spans import board_spans
 from kit.boards import joist_layout
 from kit.cut_lengths import cut_lengths
+from kit.fixings import fixing
 from kit.members import Member
 from kit.moment_envelope import moment_envelope
 from kit.notches import notch
 from kit.quantities import Q
 from kit.right_angle import right_angle
-from tests.beam_fem import Brute
+from tests.beam_fem import Brute, brute_force
 
 
 @pytest.mark.outside("notch", "energy release at a notch corner (Gustafsson 1988, from memory) with E/G of 16")
@@ -94,3 +96,35 @@ def test_the_moment_diagram_is_that_of_every_load(length, places):
         moments = [one[node] for one in found]
         assert most.m_as("N*m")[at] == pytest.approx(max(moments), rel=5e-3, abs=0.5)
         assert least.m_as("N*m")[at] == pytest.approx(min(moments), rel=5e-3, abs=0.5)
+
+
+@pytest.mark.outside("board_spans", "beam by cubic finite elements: a board over five joists, every load")
+def test_a_board_over_five_joists_bears_what_finite_elements_say():
+    """1500 N at every node or 2 kPa on any choice of spans, 28 x 145 at 0.45 m with ends of 0.1 m."""
+    places = tuple(0.1 + 0.45 * n for n in range(5))
+    found = board_spans(rules="handbook only", bending=Q(24, "MPa"), across=Q(2.5, "MPa"), elasticity=Q(11, "GPa"),
+                        width=Q(145, "mm"), thickness=Q(28, "mm"), spacing=Q(450, "mm"), joists=5,
+                        overhang=Q(100, "mm"), load=Q(1500, "N"), crowd=Q(2, "kPa"))
+    dead = 700 * 9.80665 * 0.145 * 0.028
+    brute = brute_force(2.0, places, dead, 290.0, 1500.0, dead)
+    service = brute_force(2.0, places, 0.0, 290.0, 1500.0, 0.0)
+
+    # A walking foot is read off a parabola, within half a percent.
+    bent = max(brute["sagging"], brute["hogging"]) / (0.145 * 0.028**2 / 6) / 1e6
+    assert found.stress.m_as("MPa") == pytest.approx(bent, rel=5e-3)
+    stiff = 11e9 * 0.145 * 0.028**3 / 12
+    assert found.deflection.m_as("m") == pytest.approx(service["sag_live"] / stiff, rel=5e-3)
+    assert found.pressure.m_as("Pa") == pytest.approx(brute["reaction"] / (0.145 * 0.045), rel=5e-3)
+    assert found.uplift.m_as("N") == pytest.approx(brute["uplift"], rel=1e-2)
+
+
+@pytest.mark.outside("fixing", "statics: forces and moments of the post solved as three equations")
+def test_bolts_balance_the_push():
+    """A push, a pull above and a thrust below: no force left over sideways and no moment about the push."""
+    found = fixing(rules="handbook only", across=Q(2.5, "MPa"), force=Q(890, "N"), lever=Q(900, "mm"),
+                   arm=Q(80, "mm"), bolts=1, strength=Q(20, "kN"))
+    # Pull T at the upper row and thrust C at the lower one: T - C = F, and 900 T - 980 C = 0 about the push.
+    pull, thrust = np.linalg.solve([[1, -1], [0.9, -0.98]], [890, 0])
+
+    assert thrust > 0
+    assert found.pull.m_as("N") == pytest.approx(pull)
