@@ -110,8 +110,9 @@ def span_forces(
                    creep_factor(rules, service))
     found = worst_of(line, loads)
     single = places.shape[1] == 1 and not any(np.ndim(one.magnitude) for one in given)
-    moments = {name: Q(value[0] if single else value, _UNITS[name]) for name, value in found.items() if name in _UNITS}
-    return SpanForces(dead_line=dead, live_line=live, governed_by=what_bends(found), **moments)
+    made = {name: Q(value[0] if single else value, _UNITS[name]) for name, value in found.items() if name in _UNITS}
+    made |= {name: Q(made[name], "mm") for name in ("longest", "overhang")}
+    return SpanForces(dead_line=dead, live_line=live, governed_by=what_bends(found), **made)
 
 
 _UNITS = {"longest": "m", "overhang": "m", "sagging": "N*m", "hogging": "N*m", "shear": "N", "reaction": "N",

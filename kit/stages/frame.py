@@ -80,22 +80,22 @@ def hours(meaning: str, example: float) -> In:
 )
 def frame(
     *,
-    year: YearlyMoisture = run(yearly_moisture, **AIR),
-    deck: DeckBoards = run(deck_boards, driest="frame.year.least", wettest="frame.year.most", **WOOD),
+    moisture: YearlyMoisture = run(yearly_moisture, **AIR),
+    deck: DeckBoards = run(deck_boards, driest="frame.moisture.least", wettest="frame.moisture.most", **WOOD),
     gap: GapYear = run(
-        gap_year, sun="frame.year.sun", rain="frame.year.rain", board_width="frame.deck.board_width",
+        gap_year, sun="frame.moisture.sun", rain="frame.moisture.rain", board_width="frame.deck.board_width",
         gap="frame.deck.exact_gap", timber="frame.deck.timber", cut="frame.deck.cut",
         laid_moisture="frame.deck.laid_moisture", least_gap="frame.deck.least_gap",
         greatest_gap="frame.deck.greatest_gap", **AIR),
     joists: JoistLayout = run(joist_layout, length="frame.deck.board_run", width="frame.deck.across"),
     timbers: Members = run(members, **WOOD),
-    cuts: CutLengths = run(
+    cut_list: CutLengths = run(
         cut_lengths, pieces="frame.timbers.pieces", joist_length="frame.joists.joist_length",
         rim_length="frame.deck.board_run", clear="frame.joists.clear", joists="frame.joists.joists"),
     square: Squareness = run(
         squareness, left="frame.deck.length", right="frame.deck.length", named_side="frame.deck.width",
         other_side="frame.deck.width", named_end="brief.named_end"),
-    corner: RightAngle = run(
+    right_angle: RightAngle = run(
         right_angle, long_side="frame.deck.length", short_side="frame.deck.width",
         tolerance="frame.square.tolerance"),
     grade: StrengthClass = run(strength_class),
@@ -106,23 +106,23 @@ def frame(
     boards: BoardSpans = closer(
         board_spans, width="frame.deck.board_width", thickness="frame.deck.thickness", spacing="frame.joists.spacing",
         joists="frame.joists.joists", joist_thickness="frame.joists.thickness", overhang="frame.joists.inset",
-        load="frame.foot.load", crowd="frame.bearers.crowd", share_of_span="frame.foot.share_of_span",
+        load="frame.foot.load", crowd="frame.joist_loads.crowd", share_of_span="frame.foot.share_of_span",
         **BENT),
-    bearers: SpanForces = run(
+    joist_loads: SpanForces = run(
         span_forces, length="frame.deck.across", floats="raft.afloat.floats", run="frame.deck.run",
         spacing="frame.joists.spacing", deck_weight="frame.deck.weight", person="frame.foot.load",
         rules="brief.rules", service="frame.foot.service"),
-    carry: JoistStrength = run(
-        joist_strength, sagging="frame.bearers.sagging", hogging="frame.bearers.hogging",
-        force="frame.bearers.shear", reaction="frame.bearers.reaction", uplift="frame.bearers.uplift",
-        longest="frame.bearers.longest", overhang="frame.bearers.overhang", bow="frame.bearers.sag_live",
-        bow_lasting="frame.bearers.sag_lasting", dip="frame.bearers.tip_live",
-        dip_lasting="frame.bearers.tip_lasting", **BENT, **SHEARED, **JOIST),
-    reach: LongestSpan = closer(
-        longest_span, spacing="frame.joists.spacing", crowd="frame.bearers.crowd", seat="frame.carry.seat",
-        shared="frame.carry.shared", incised="frame.carry.incised", present="frame.bearers.longest", **BENT,
-        **SHEARED, **JOIST),
-    notch: Notch = run(notch, force="frame.bearers.shear", **RULED, **SHEARED, **JOIST),
+    joist_strength: JoistStrength = run(
+        joist_strength, sagging="frame.joist_loads.sagging", hogging="frame.joist_loads.hogging",
+        force="frame.joist_loads.shear", reaction="frame.joist_loads.reaction", uplift="frame.joist_loads.uplift",
+        longest="frame.joist_loads.longest", overhang="frame.joist_loads.overhang", bow="frame.joist_loads.sag_live",
+        bow_lasting="frame.joist_loads.sag_lasting", dip="frame.joist_loads.tip_live",
+        dip_lasting="frame.joist_loads.tip_lasting", **BENT, **SHEARED, **JOIST),
+    longest_span: LongestSpan = closer(
+        longest_span, spacing="frame.joists.spacing", crowd="frame.joist_loads.crowd", seat="frame.joist_strength.seat",
+        shared="frame.joist_strength.shared", incised="frame.joist_strength.incised",
+        present="frame.joist_loads.longest", **BENT, **SHEARED, **JOIST),
+    notch: Notch = run(notch, force="frame.joist_loads.shear", **RULED, **SHEARED, **JOIST),
     rail: Fixing = run(fixing, **HELD),
     ladder: Fixing = run(fixing, **HELD),
     spacing: ScrewSpacing = run(

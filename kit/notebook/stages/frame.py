@@ -50,14 +50,14 @@ def _boards(build: Build) -> str:
 
 def _joists(build: Build) -> str:
     """What bends them most, how far they give, and which strength is used most where there is one to design with."""
-    said = (f"what bends a joist most is {build.shown('frame.bearers.governed_by')}; it gives {build.shown('frame.carry.sag')} "
-            f"between supports and {build.shown('frame.carry.tip')} at its end")
+    said = (f"what bends a joist most is {build.shown('frame.joist_loads.governed_by')}; it gives {build.shown('frame.joist_strength.sag')} "
+            f"between supports and {build.shown('frame.joist_strength.tip')} at its end")
     checks = {"bending": "bends", "shear": "shears", "bearing": "bears"}
-    name = checks.get(str(build.value("frame.carry.governed_by")))
-    check = build.check(f"frame.carry.{name}") if name else None
+    name = checks.get(str(build.value("frame.joist_strength.governed_by")))
+    check = build.check(f"frame.joist_strength.{name}") if name else None
     if name is None or check is None:
         return said
-    return f"{said}, and uses {100 * float(check.share):.0f} % of its strength, in {build.shown('frame.carry.governed_by')}"
+    return f"{said}, and uses {100 * float(check.share):.0f} % of its strength, in {build.shown('frame.joist_strength.governed_by')}"
 
 
 _CLAUSES: dict[str, Clause] = {
@@ -67,7 +67,7 @@ _CLAUSES: dict[str, Clause] = {
     "the diagonals": (("frame.square.target",), lambda b: f"both diagonals are {b.shown('frame.square.target')} when it is square"),
     "one heavy foot": (("frame.foot.deflection",), lambda b: (
         f"one heavy foot bends a board by {b.shown('frame.foot.deflection')}")),
-    "what the joists bear": (("frame.carry.governed_by", "frame.bearers.governed_by", "frame.carry.tip"), _joists),
+    "what the joists bear": (("frame.joist_strength.governed_by", "frame.joist_loads.governed_by", "frame.joist_strength.tip"), _joists),
     "the mass": (("frame.deck.mass", "frame.timbers.mass"), lambda b: (
         f"boards and frame timber weigh {b.shown('frame.deck.mass')} and {b.shown('frame.timbers.mass')} at fitting, "
         f"{b.shown('frame.deck.wet_mass')} and {b.shown('frame.timbers.wet_mass')} wet through")),
@@ -193,8 +193,8 @@ def card(build: Build) -> Card:
         steps=(
             f"Measure five boards and put their mean width in; {build.shown('frame.deck.board_width')} is planned.",
             f"Mark all joist middles on both rims together, every one from the {_first_end(build)} (drawing), then cut.",
-            f"First corner by 3-4-5: marks at {build.shown('frame.corner.long_leg')} and {build.shown('frame.corner.short_leg')} "
-            f"from it, {build.shown('frame.corner.slope')} apart; a batten of {build.shown('frame.corner.brace')} braces it.",
+            f"First corner by 3-4-5: marks at {build.shown('frame.right_angle.long_leg')} and {build.shown('frame.right_angle.short_leg')} "
+            f"from it, {build.shown('frame.right_angle.slope')} apart; a batten of {build.shown('frame.right_angle.brace')} braces it.",
             f"Screw the frame together on a level place. Bring both diagonals to {build.shown('frame.square.target')} and brace it; "
             "sides first, diagonals second, corner heights last.",
             f"Lay the edge board along a line, then work across with gap blocks of {build.shown('frame.deck.exact_gap')}; anything "
