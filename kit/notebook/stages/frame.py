@@ -207,8 +207,7 @@ def card(build: Build) -> Card:
         blanks=_blanks(build),
         drawing=plan(build, 600),
         sheets=(("Screws at a board end", _or_words(screws, build, 520)),
-                ("One joist on its supports", _or_words(drawn.joist, build, 620)),
-                ("Gap when laid, wettest and driest", _or_words(drawn.gap_ends, build, 520))),
+                ("One joist on its supports", _or_words(drawn.joist, build, 620))),
     )
 
 
