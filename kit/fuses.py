@@ -125,8 +125,9 @@ def fuses(
         by_fuse=_lines(runs, fuses, load, most, fault), order=_order(fuses, runs), guarded=guarded,
         wire_bears=_between(ratings, most, fuses, "no wire is behind a fuse"),
         carries=_at_least(ratings, Q(FACTS["continuous"].value * load, "A"), fuses),
-        starts=_starts(fuses, ratings, peak, start_time)
-        if any(run.start is not None for run in runs) else does_not_apply("no run has a start current"), near=_near(fuses), selective=_selective(fuses, runs, ratings),
+        starts=_starts(fuses, ratings, peak, start_time) if any(run.start is not None for run in runs)
+        else does_not_apply("no run has a start current"),
+        near=_near(fuses), selective=_selective(fuses, runs, ratings),
         can_break=_breaks(fuses, fault), volts_fit=_volts(fuses, highest),
     )
 
