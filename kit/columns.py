@@ -13,7 +13,7 @@ import numpy as np
 
 from kit.quantities import Quantity, unit
 
-__all__ = ["at_rows", "cell", "column", "middle", "numbers", "picked", "worst_row"]
+__all__ = ["at_rows", "cell", "cells", "column", "middle", "numbers", "picked", "worst_row"]
 
 
 def column(values: Iterable[Quantity | None], unit_text: str, otherwise: float = np.nan) -> Any:
@@ -38,6 +38,16 @@ def cell(values: Any) -> Quantity:
     """Without the axis of samples when it has length one."""
     plain = values.magnitude[..., 0] if values.shape[-1:] == (1,) else values.magnitude
     return Quantity(float(plain) if np.ndim(plain) == 0 else plain, values.units)
+
+
+def cells(values: Any, rows: int) -> list[Quantity]:
+    """The rows of a column one by one, `rows` of them even when one line stands for all."""
+    plain, units = values.magnitude, values.units
+    if plain.shape[0] != rows:
+        plain = np.broadcast_to(plain, (rows, *plain.shape[1:]))
+    if plain.shape[1:] == (1,):
+        return [Quantity(float(value), units) for value in plain[:, 0]]
+    return [Quantity(line, units) for line in plain]
 
 
 def picked(table: np.ndarray[Any, Any], places: np.ndarray[Any, Any]) -> np.ndarray[Any, Any]:

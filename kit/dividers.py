@@ -101,7 +101,8 @@ def divider(
         step_charge=Q(step / slope, "percent"), error_charge=Q(error * nominal / slope, "percent"),
         input_safe=at_most(worst, bears, reason=_why(nominal * ratio, bears)),
         reads_highest=at_most(worst, reference, reason="above the reference every voltage reads the same"),
-        highest_sound=at_least(highest, Q(1.15 * nominal, "V"), reason="a 12 V battery on charge reaches 14.4 V"),
+        highest_sound=at_least(
+            highest, Q(1.15 * nominal, "V"), reason="a 12 V battery on charge reaches 14.4 V", share=False),
         settled=_settled(settles, acquiring, capacitor, sampling, levels),
         fine=at_most(step, wanted),
     )

@@ -16,7 +16,7 @@ import numpy as np
 
 from kit.calculator import calculator, require, result, row
 from kit.checks import Check, at_least, at_most, does_not_apply, not_covered
-from kit.columns import at_rows, cell, column, numbers, worst_row
+from kit.columns import at_rows, cells, column, numbers, worst_row
 from kit.kinds import Asks, Choice, In, Out, Rows, Says, Text, YesNo
 from kit.quantities import Q, Quantity
 from kit.runs import BATTERY, Run, amps_of, bears_of, ohms_of, tree
@@ -169,14 +169,8 @@ def _peaks(runs: Sequence[Run], behind: np.ndarray[Any, Any], amps: np.ndarray[A
 def _faults(runs: Sequence[Run], fuses: Sequence[Fuse], rest: Quantity, resistance: Quantity) -> Any:
     """Current of a short circuit right behind each fuse, its way from the battery cold."""
     ways, names = tree(runs), [run.name for run in runs]
-    cold = ohms_of([_cold(run) for run in runs])
     on_way = np.array([ways[names.index(f.at)] if f.at in names else np.zeros(len(runs)) for f in fuses])
-    return Q(rest / (Q(on_way @ cold.m, "ohm") + resistance), "A")
-
-
-def _cold(run: Run) -> Run:
-    return Run(name=run.name, one_way=run.one_way, current=run.current, size=run.size, make=run.make,
-               temperature=Q(20, "degC"))
+    return Q(rest / (Q(on_way @ ohms_of(runs, cold=True).m, "ohm") + resistance), "A")
 
 
 def _at_least(values: Any, limits: Any, fuses: Sequence[Fuse]) -> Check:
@@ -268,13 +262,11 @@ def _order(fuses: Sequence[Fuse], runs: Sequence[Run]) -> str:
 
 
 def _lines(runs: Sequence[Run], fuses: Sequence[Fuse], load: Any, most: Any, fault: Any) -> tuple[FuseResult, ...]:
-    wide = np.broadcast_shapes(load.shape, fault.shape)
-    faults: Any = Q(np.broadcast_to(fault.m, wide), "A")
+    columns = (cells(one, len(fuses)) for one in (load, FACTS["continuous"].value * load, most, fault))
     return tuple(
         FuseResult(
-            name=fuse.name, rating=fuse.rating, load=cell(load[n]), least=cell(FACTS["continuous"].value * load[n]),
-            most=cell(most[n]), fault=cell(faults[n]),
+            name=fuse.name, rating=fuse.rating, load=carried, least=least, most=greatest, fault=short,
             guards=", ".join(run.name for run in runs if run.fuse == fuse.name) or "nothing",
         )
-        for n, fuse in enumerate(fuses)
+        for fuse, carried, least, greatest, short in zip(fuses, *columns, strict=True)
     )

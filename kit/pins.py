@@ -17,7 +17,7 @@ from scipy.optimize import linear_sum_assignment
 
 from kit.calculator import calculator, require, result, row
 from kit.checks import Check, at_least, at_most, does_not_apply
-from kit.columns import at_rows, cell, column, middle, worst_row
+from kit.columns import at_rows, cells, column, middle, worst_row
 from kit.kinds import Asks, Choice, In, Out, Rows, Says, Text, YesNo
 from kit.quantities import Q, Quantity
 
@@ -118,11 +118,12 @@ def pin_plan(
     got = _assign(pins, signals, volts_mean[:, None] > limits_mean * (1 + 1e-12))
     bears = _borne(limits, by_sample)
     left = [pin.name for n, pin in enumerate(pins) if n not in got]
+    columns = (cells(one, len(signals)) for one in (volts, bears))
     return PinPlan(
         uses=tuple(
-            PinUse(name=one.name, pin=pins[at].name if at >= 0 else "none", need=one.need, volts=cell(volts[n]),
-                   bears=cell(bears[n]), wire=one.wire)
-            for n, (one, at) in enumerate(zip(signals, got, strict=True))),
+            PinUse(name=one.name, pin=pins[at].name if at >= 0 else "none", need=one.need, volts=brings, bears=most,
+                   wire=one.wire)
+            for one, at, brings, most in zip(signals, got, *columns, strict=True)),
         spare=Q(len(left)), spares=", ".join(left) or "none", placed=_placed(signals, got),
         unharmed=_unharmed(signals, volts, bears), distinct=_distinct(signals),
     )

@@ -9,22 +9,24 @@ from typing import Annotated, Any
 import numpy as np
 
 from kit.calculator import require, row
-from kit.columns import column
+from kit.columns import column, numbers
 from kit.kinds import In, Text, YesNo
 from kit.quantities import Q, Quantity
 from kit.wire import (
+    SIZES,
     Insulation,
     Make,
     Size,
-    ampacity_of,
     bundled,
     current,
+    current_left,
+    hotter,
     insulation,
     length,
     make,
-    resistance_of,
     size,
     surroundings,
+    tables,
 )
 
 __all__ = ["BATTERY", "Run", "amps_of", "bears_of", "ohms_of", "tree"]
@@ -61,14 +63,19 @@ def amps_of(runs: Sequence[Run]) -> Any:
     return column((one.current for one in runs), "A")
 
 
-def ohms_of(runs: Sequence[Run]) -> Any:
-    """Resistance of each run, out and back."""
-    return column((2 * one.one_way * resistance_of(one.size, one.make, one.temperature) for one in runs), "ohm")
+def ohms_of(runs: Sequence[Run], *, cold: bool = False) -> Any:
+    """Resistance of each run, out and back, at its own temperature or at 20 degC."""
+    per_metre = np.array([tables().resistance[one.make][SIZES.index(one.size)] for one in runs])[:, None]
+    warm = 1.0 if cold else hotter(column((one.temperature for one in runs), "degC"))
+    return Q(2 * column((one.one_way for one in runs), "m").m * per_metre * warm, "ohm")
 
 
 def bears_of(runs: Sequence[Run]) -> Any:
     """Current each run may carry for long; nan where no table goes."""
-    return column((ampacity_of(one.size, one.insulation, one.temperature, one.wires) for one in runs), "A")
+    base = np.array([tables().current[one.insulation][SIZES.index(one.size)] for one in runs])[:, None]
+    most = np.array([float(one.insulation.removesuffix(" degC")) for one in runs])[:, None]
+    left = current_left(most, column((one.temperature for one in runs), "degC").m, numbers(one.wires for one in runs))
+    return Q(base * left, "A")
 
 
 def tree(runs: Sequence[Run]) -> np.ndarray[Any, Any]:

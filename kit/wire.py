@@ -21,7 +21,8 @@ from kit.sources import read_facts, read_table
 
 __all__ = [
     "COPPER", "FACTS", "INSULATIONS", "SIZES", "Insulation", "Make", "Size", "Wire", "ampacity_of", "area_of",
-    "bundled", "current", "hotter", "insulation", "length", "make", "resistance_of", "size", "surroundings", "wire",
+    "bundled", "current", "current_left", "hotter", "insulation", "length", "make", "resistance_of", "size",
+    "surroundings", "tables", "wire",
 ]  # fmt: skip
 
 Size = Literal[
@@ -100,13 +101,13 @@ def ampacity_of(name: Size, kind: Insulation, ambient: Quantity, wires: Any) -> 
 
     Below 18 AWG nothing is printed: nan.
     """
-    return Q(tables().current[kind][SIZES.index(name)] * _left(kind, ambient, wires), "A")
+    left = current_left(float(kind.removesuffix(" degC")), ambient.m_as("degC"), wires)
+    return Q(tables().current[kind][SIZES.index(name)] * left, "A")
 
 
-def _left(kind: Insulation, ambient: Quantity, wires: Any) -> Any:
-    """Share of the table's current left in warm air and in a bundle."""
-    most = float(kind.removesuffix(" degC"))
-    room = np.clip((most - ambient.m_as("degC")) / (most - _AIR), 0, None)
+def current_left(most: Any, ambient: Any, wires: Any) -> Any:
+    """Share of the table's current left to insulation for `most` degC in warm air, and in a bundle."""
+    room = np.clip((most - ambient) / (most - _AIR), 0, None)
     return np.sqrt(room) * bundle_share(wires)
 
 

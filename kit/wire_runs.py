@@ -15,11 +15,11 @@ import numpy as np
 
 from kit.calculator import calculator, result
 from kit.checks import Check, at_least, at_most, does_not_apply, fails, not_covered
-from kit.columns import at_rows, cell, column, middle, numbers, worst_row
+from kit.columns import at_rows, cell, cells, column, middle, numbers, worst_row
 from kit.kinds import Asks, In, Out, Rows, Says, Text
 from kit.quantities import Q, Quantity
 from kit.runs import BATTERY, Run, amps_of, bears_of, ohms_of, tree
-from kit.wire import COPPER, FACTS, area_of, resistance_of
+from kit.wire import COPPER, FACTS, SIZES, hotter, tables
 from kit.wire_size import series
 
 __all__ = ["RunResult", "WireRuns", "wire_runs"]
@@ -103,18 +103,19 @@ def wire_runs(
     starts = column((one.start for one in runs), "A")
     drop = Q(amps * ohms, "V")
     shares, start_shares = Q(drop / volts, "percent"), Q(starts * ohms / volts, "percent")
-    way = ways @ drop.m_as("V")
+    way = ways @ drop.m
+    ways_shares = Q(Q(way, "V") / volts, "percent")
     inside = _inside(runs, amps) * resistance
     ends = Q(lowest - inside - Q(way, "V"), "V")
     feed, feed_while = _feed(runs, ways, ohms, starts - amps, lowest, inside, way, resistance, controller)
     critical = np.array([one.critical for one in runs])
     worst = [_worst(shares, critical, runs), _worst(shares, ~critical, runs),
-             _worst(Q(Q(way, "V") / volts, "percent"), critical, runs), _worst(start_shares, critical | True, runs)]
+             _worst(ways_shares, critical, runs), _worst(start_shares, critical | True, runs)]
     lengths = column((one.one_way for one in runs), "m")
-    areas = Q(np.array([area_of(one.size).m for one in runs])[:, None], "mm^2")
+    areas = Q(np.array([tables().area[SIZES.index(one.size)] for one in runs])[:, None] * 1e6, "mm^2")
     return WireRuns(
-        by_run=_lines(runs, shares, start_shares, Q(Q(way, "V") / volts, "percent"), ends, drop * amps, bears,
-                      allowed, allowed_other, volts),
+        by_run=_lines(runs, shares, start_shares, ways_shares, ends, drop * amps, bears,
+                      _least(runs, amps, lengths, allowed, allowed_other, volts)),
         worst_drop=worst[0][0], worst_start=worst[3][0], feed=feed, feed_while=feed_while,
         loss=cell(Q((drop * amps).sum(axis=0), "W")), copper=cell(Q((2 * lengths * areas * COPPER).sum(axis=0), "kg")),
         cable=cell(lengths.sum(axis=0)),
@@ -187,15 +188,12 @@ def _borne(runs: Sequence[Run], amps: Any, bears: Any) -> Check:
 
 
 def _thick(runs: Sequence[Run], lengths: Any, areas: Any) -> Check:
-    single, cored = FACTS["single"].q, FACTS["cored"].q
-    short = Q(200, "mm")
-    for one, long, area in zip(runs, lengths, areas, strict=True):
-        least = cored if one.sheathed else single
-        if np.any(long > short) and np.any(area < least):
-            where = "in a sheath" if one.sheathed else "as a single wire"
-            return at_least(Q(area[0], "mm^2"), least, reason=f"{one.name}, {where}, longer than 200 mm")
-    thin = int(np.argmin(areas.m[:, 0]))
-    return at_least(Q(areas[thin, 0], "mm^2"), cored if runs[thin].sheathed else single, reason=runs[thin].name)
+    """The thinnest wire against what its sheath asks for; shorter than 200 mm nothing is asked."""
+    least = np.array([(FACTS["cored"] if one.sheathed else FACTS["single"]).value for one in runs])[:, None]
+    asked = np.where(lengths.m > 0.2, least, 0.0)
+    rows, worst = worst_row(asked / areas.m)
+    where = "in a sheath" if runs[worst].sheathed else "as a single wire"
+    return at_least(at_rows(areas, rows), at_rows(Q(asked, "mm^2"), rows), reason=f"{runs[worst].name}, {where}")
 
 
 def _whole(runs: Sequence[Run], amps: Any) -> Check:
@@ -211,28 +209,27 @@ def _whole(runs: Sequence[Run], amps: Any) -> Check:
 
 
 def _lines(
-    runs: Sequence[Run], shares: Any, starts: Any, way: Any, ends: Any, loss: Any,
-    bears: Any, allowed: Quantity, allowed_other: Quantity, volts: Quantity,
+    runs: Sequence[Run], shares: Any, starts: Any, way: Any, ends: Any, loss: Any, bears: Any, least: Sequence[str]
 ) -> tuple[RunResult, ...]:
-    heat: Any = Q(loss, "W")
-    reached: Any = Quantity(np.broadcast_to(ends.m, np.broadcast_shapes(shares.shape, ends.shape)), ends.units)
+    columns = (cells(one, len(runs)) for one in (shares, starts, way, ends, Q(loss, "W"), bears))
     return tuple(
-        RunResult(
-            name=one.name, size=one.size, drop=cell(shares[n]), start_drop=cell(starts[n]), whole_way=cell(way[n]),
-            volts=cell(reached[n]), loss=cell(heat[n]), ampacity=cell(bears[n]),
-            least=_least(one, allowed if one.critical else allowed_other, volts),
-        )
-        for n, one in enumerate(runs)
+        RunResult(name=one.name, size=one.size, drop=drop, start_drop=start, whole_way=whole, volts=volts, loss=heat,
+                  ampacity=most, least=named)
+        for one, drop, start, whole, volts, heat, most, named in zip(runs, *columns, least, strict=True)
     )
 
 
-def _least(one: Run, allowed: Quantity, volts: Quantity) -> str:
-    """The thinnest size of the run's own system that keeps the drop, by the mean of what is given."""
-    sizes = series("mm2" if one.size.endswith("mm2") else "AWG")
-    loop = 2 * middle(one.one_way.to("m")) * middle(one.current.to("A"))
-    most = middle(allowed.to("")) * middle(volts.to("V"))
-    at = Q(middle(one.temperature.to("degC")), "degC")
-    for name in sizes:
-        if loop * resistance_of(name, one.make, at).m <= most:
-            return name
-    return "none held here"
+def _least(
+    runs: Sequence[Run], amps: Any, lengths: Any, allowed: Quantity, other: Quantity, volts: Quantity
+) -> list[str]:
+    """The thinnest size of each run's own system that keeps its drop, by the mean of what is given."""
+    loops = 2 * amps.m.mean(axis=1) * lengths.m.mean(axis=1)
+    loops = loops * hotter(Q(column((one.temperature for one in runs), "degC").m.mean(axis=1), "degC"))
+    critical, others = (middle(one.m_as("")) * middle(volts.m_as("V")) for one in (allowed, other))
+    found = []
+    for one, loop in zip(runs, loops, strict=True):
+        ohms = tables().resistance[one.make]
+        does = (name for name in series("mm2" if one.size.endswith("mm2") else "AWG")
+                if loop * ohms[SIZES.index(name)] <= (critical if one.critical else others))
+        found.append(next(does, "none held here"))
+    return found

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import Annotated, Any, Literal
 
 import numpy as np
@@ -32,6 +33,7 @@ from kit.wire import (
 __all__ = ["WireSize", "series", "thinnest", "wire_size"]
 
 
+@lru_cache(maxsize=2)
 def series(system: str) -> tuple[Size, ...]:
     """Sizes of one system, thinnest first."""
     return tuple(sorted((s for s in SIZES if s.endswith(system)), key=lambda s: area_of(s).m))
