@@ -91,7 +91,7 @@ class Debounce:
 def debounce(
     *,
     bounce: Annotated[Quantity, In("ms", "time the contact bounces", 20, ge=0.001, le=1000, find=(
-        "a scope; small buttons 1 to 10 ms, float and reed switches more"))] = Q(20, "ms"),
+        "a scope; small buttons 1 to 10 ms, float and reed switches more; 20 to 50 ms if you cannot look"))],
     sampled: Annotated[Quantity, In("ms", "time between samples", 5, ge=0.001, le=1000)] = Q(5, "ms"),
     equal: Annotated[int, Count("equal samples the program waits for", 5, ge=1, le=10_000)] = 5,
     resistor: Annotated[Quantity, In("kohm", "resistor of the contact", 10, ge=0.01, le=10_000)] = Q(10, "kohm"),
@@ -106,7 +106,7 @@ def debounce(
     n T must outlast the bounce; a capacitor with R C = t/ln(supply/threshold)
     takes as long to fall to the threshold.
 
-    >>> print(f"{debounce().samples.m:.0f} samples")
+    >>> print(f"{debounce(bounce=Q(20, 'ms')).samples.m:.0f} samples")
     5 samples
     """
     needed = Q(np.floor((bounce / sampled).m_as("") + 1e-9)[()] + 1.0, "1")
