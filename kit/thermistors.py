@@ -21,6 +21,7 @@ from kit.quantities import Q, Quantity
 __all__ = ["Thermistor", "ThermistorPoint", "beta_of", "thermistor", "three_terms"]
 
 _STEPS = 41
+FAR = "the law turns round there"
 
 
 @row
@@ -37,16 +38,20 @@ class Thermistor:
     """A thermistor and its fixed resistor on a converter."""
 
     temperature: Annotated[Quantity, Out("degC", "temperature")]
-    resistance: Annotated[Quantity, Out("kohm", "resistance", over="temperature")]
-    volts: Annotated[Quantity, Out("V", "voltage at the converter", over="temperature")]
-    step: Annotated[Quantity, Out("delta_degC", "one step of the converter", over="temperature", resolution=0.001)]
-    heating: Annotated[Quantity, Out("delta_degC", "warmth of its own", over="temperature", resolution=0.001)]
-    cold_resistance: Annotated[Quantity, Out("kohm", "resistance at the cold end")]
-    hot_resistance: Annotated[Quantity, Out("kohm", "resistance at the hot end")]
-    coarsest: Annotated[Quantity, Out("delta_degC", "coarsest step over the range", resolution=0.01, rounding="up")]
-    warmest: Annotated[Quantity, Out("delta_degC", "greatest warmth of its own", resolution=0.01, rounding="up")]
+    resistance: Annotated[Quantity, Out("kohm", "resistance", over="temperature", absent=FAR)]
+    volts: Annotated[Quantity, Out("V", "voltage at the converter", over="temperature", absent=FAR)]
+    step: Annotated[Quantity, Out("delta_degC", "one step of the converter", over="temperature", resolution=0.001,
+                                  absent=FAR)]
+    heating: Annotated[Quantity, Out("delta_degC", "warmth of its own", over="temperature", resolution=0.001,
+                                  absent=FAR)]
+    cold_resistance: Annotated[Quantity, Out("kohm", "resistance at the cold end", absent=FAR)]
+    hot_resistance: Annotated[Quantity, Out("kohm", "resistance at the hot end", absent=FAR)]
+    coarsest: Annotated[Quantity, Out("delta_degC", "coarsest step over the range", resolution=0.01, rounding="up",
+                                      absent=FAR)]
+    warmest: Annotated[Quantity, Out("delta_degC", "greatest warmth of its own", resolution=0.01, rounding="up",
+                                      absent=FAR)]
     error: Annotated[Quantity, Out("delta_degC", "error from the tolerance, at the middle of the range",
-                                   resolution=0.01, rounding="up")]
+                                   resolution=0.01, rounding="up", absent=FAR)]
     term_a: Annotated[Quantity, Out("1/K", "first term of the law")]
     term_b: Annotated[Quantity, Out("1/K", "second term")]
     term_c: Annotated[Quantity, Out("1/K", "third term")]
@@ -132,17 +137,28 @@ def three_terms(points: Sequence[ThermistorPoint]) -> tuple[Any, Any, Any]:
         third = (slope3 - slope2) / (r3 - r2) / (r1 + r2 + r3)
         second = slope2 - third * (r1**2 + r1 * r2 + r2**2)
     first = y1 - (second + r1**2 * third) * r1
-    sound = np.isfinite(third) & (third > 0) & (second > 0)
+    # Resistance falls with warmth as long as the slope of the cubic stays above nothing at the points.
+    sound = np.isfinite(third) & np.all([second + 3 * third * r**2 > 0 for r in (r1, r2, r3)], axis=0)
     require(bool(np.all(sound)), "no thermistor has these three points: resistance must fall as it gets warmer, "
                                  "such as 27326 ohm at 0, 10000 at 25 and 4158 at 50 degC", "points")
     return tuple(np.where(sound, term, np.nan) for term in (first, second, third))  # type: ignore[return-value]
 
 
 def _ohms(terms: tuple[Any, Any, Any], kelvin: Any) -> Any:
-    """Resistance at temperatures: the real root of the cubic in ln R, or the exponential without a third term."""
+    """Resistance at temperatures: the root of the cubic in ln R, by Newton's rule from the exponential through it.
+
+    nan where the cubic turns round, far outside its points.
+    """
     first, second, third = terms
-    with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
-        plain = np.exp((1 / kelvin - first) / second)
-        half = (1 / kelvin - first) / (2 * third)
-        root = np.sqrt((second / (3 * third)) ** 3 + half**2)
-        return np.where(third > 0, np.exp(np.cbrt(root + half) - np.cbrt(root - half)), plain)
+    with np.errstate(all="ignore"):
+        # Started where the straight line of the slope at 10 kohm meets the temperature, which is near for all makes.
+        near = np.log(1e4)
+        slope = second + 3 * third * near**2
+        log = near + (1 / kelvin - first - second * near - third * near**3) / slope
+        for _ in range(40):
+            left = first + second * log + third * log**3 - 1 / kelvin
+            if not np.any(np.abs(left) > 1e-17):
+                break
+            log = log - left / (second + 3 * third * log**2)
+        left = np.abs(first + second * log + third * log**3 - 1 / kelvin)
+        return np.where((left < 1e-12) & (second + 3 * third * log**2 > 0) & (np.abs(log) < 60), np.exp(log), np.nan)

@@ -83,7 +83,7 @@ def test_warm_air_leaves_the_printed_share_of_the_current():
 @pytest.mark.outside("wire_size", "ABYC E-11 method, a chandler's worked example: 10 A, 11 + 10 ft, 12 V")
 @pytest.mark.parametrize(("percent", "mils", "gauge"), [(3, 6271, "12 AWG"), (10, 1881, "16 AWG")])
 def test_a_run_needs_the_printed_circular_mils_and_gauge(percent, mils, gauge):
-    """10.75 ohm circular mil/ft is copper at 29.3 degC; the area needed to one part in a thousand, the gauge exactly."""
+    """10.75 ohm circular mil/ft is copper at 29.3 degC; the area to one part in a thousand, the gauge exactly."""
     found = wire_size(one_way=Q(10.5, "ft"), current=Q(10, "A"), allowed=Q(percent, "percent"), system="AWG",
                       make="class 5", temperature=Q(29.3, "degC"), insulation="105 degC")
 
