@@ -10,7 +10,7 @@ import numpy as np
 from kit.calculator import calculator, result
 from kit.checks import Check, at_least, at_most, does_not_apply
 from kit.climate import MONTHS, Month, by_month
-from kit.columns import middle
+from kit.columns import cell, middle
 from kit.kinds import Asks, Choice, In, Out, Rows, Says
 from kit.quantities import Q, Quantity
 
@@ -75,16 +75,18 @@ def box_air(
     """
     dew = dew_point(shut_at, shut_humidity)
     dried = dew_point(shut_at, Q(np.minimum(shut_humidity.m_as(""), drier.m_as(""))[()], "1"))
-    warm, damp = by_month(months)
+    # One of the two may be sampled and the other not: the months stay the first axis of both.
+    warm, damp = (Quantity(one.m.reshape(12, -1), one.units) for one in by_month(months))
     outside = dew_point(warm, damp)
-    margin: Any = Q(warm.m_as("degC") + warmer.m_as("delta_degC") - outside.m_as("degC"), "delta_degC")
+    above = np.atleast_1d(warmer.m_as("delta_degC"))
+    margin: Any = Q(warm.m_as("degC") + above - outside.m_as("degC"), "delta_degC")
     kelvin = shut_at.m_as("K")
     water = Q(shut_humidity.m_as("") * vapour_pressure(shut_at).m_as("Pa") * volume.m_as("m^3") / 461.5 / kelvin, "kg")
-    least = Q(margin.m.min(axis=0)[()], "delta_degC")
+    least = cell(Q(margin.m.min(axis=0), "delta_degC"))
     wettest = MONTHS[int(np.argmin([middle(line) for line in margin]))]
     held = dried if kind == "sealed" else dew
     return BoxAir(
-        dew=dew, dry_dew=dried, water=Q(water, "g"), month=Q(np.arange(1, 13)), outside=outside, margin=margin,
+        dew=dew, dry_dew=dried, water=Q(water, "g"), month=Q(np.arange(1, 13)), outside=cell(outside), margin=cell(margin),
         wettest=wettest, sealed_dry=_sealed(kind, coldest, held, drier),
         breathing_dry=_breathing(kind, least, wettest),
     )

@@ -107,7 +107,8 @@ def ampacity_of(name: Size, kind: Insulation, ambient: Quantity, wires: Any) -> 
 
 def current_left(most: Any, ambient: Any, wires: Any) -> Any:
     """Share of the table's current left to insulation for `most` degC in warm air, and in a bundle."""
-    room = np.clip((most - ambient) / (most - _AIR), 0, None)
+    # Nothing is added for air cooler than the table's own.
+    room = np.clip((most - ambient) / (most - _AIR), 0, 1)
     return np.sqrt(room) * bundle_share(wires)
 
 

@@ -9,7 +9,7 @@ import numpy as np
 
 from kit.calculator import calculator, result
 from kit.checks import Check, at_most, fails
-from kit.columns import middle, picked
+from kit.columns import cell, middle, picked
 from kit.kinds import Asks, Choice, In, Out, Says
 from kit.quantities import Q, Quantity
 from kit.wire import (
@@ -39,7 +39,7 @@ def series(system: str) -> tuple[Size, ...]:
     return tuple(sorted((s for s in SIZES if s.endswith(system)), key=lambda s: area_of(s).m))
 
 
-def thinnest(sizes: tuple[Size, ...], least: Any) -> Any:
+def thinnest(least: Any) -> Any:
     """Place of the thinnest size that does, where `least` holds yes or no by size along its first axis; nan: none."""
     does = np.asarray(least, dtype=bool)
     return np.where(does.any(axis=0), does.argmax(axis=0), np.nan)[()]
@@ -91,33 +91,34 @@ def wire_size(
     """
     sizes = series(system)
     peak = current if start is None else start
-    per_metre = np.stack(np.broadcast_arrays(*(resistance_of(s, make, temperature).m for s in sizes)))
-    bears = np.stack(np.broadcast_arrays(*(ampacity_of(s, insulation, temperature, wires).m for s in sizes)))
+    per_metre, bears = (np.stack(np.broadcast_arrays(*(np.atleast_1d(q.m) for q in by_size))) for by_size in (
+        [resistance_of(s, make, temperature) for s in sizes],
+        [ampacity_of(s, insulation, temperature, wires) for s in sizes]))
     loop = 2 * one_way / volts
-    drops, starts = (np.asarray((loop * i).m_as("m/ohm")) * per_metre for i in (current, peak))
-    guard = (current if fuse is None else fuse).m_as("A")
-    fits = {"drop while it runs": drops <= allowed.m_as(""), "drop at start": starts <= allowed_start.m_as(""),
-            "current and fuse": bears >= guard}
-    place = thinnest(sizes, np.logical_and.reduce(np.broadcast_arrays(*fits.values())))
+    drops, starts = (np.atleast_1d((loop * i).m_as("m/ohm")) * per_metre for i in (current, peak))
+    guard = np.atleast_1d((current if fuse is None else fuse).m_as("A"))
+    fits = {"drop while it runs": drops <= np.atleast_1d(allowed.m_as("")),
+            "drop at start": starts <= np.atleast_1d(allowed_start.m_as("")), "current and fuse": bears >= guard}
+    place = np.asarray(thinnest(np.logical_and.reduce(np.broadcast_arrays(*fits.values()))))
     areas = np.array([area_of(s).m for s in sizes])
-    area = Q(picked(areas, np.asarray(place))[()], "mm^2")
+    area = cell(Q(picked(areas, place), "mm^2"))
     copper = FACTS["rho"].q * hotter(temperature) * loop
     return WireSize(
         by_drop=Q(copper * current / allowed, "mm^2"), by_start=Q(copper * peak / allowed_start, "mm^2"),
         area=area, size=_named(sizes, place), governed=_governed(fits),
-        drop=Q(_at(drops, place), "").to("percent"), start_drop=Q(_at(starts, place), "").to("percent"),
-        ampacity=Q(_at(bears, place), "A"),
+        drop=_at(drops, place, "").to("percent"), start_drop=_at(starts, place, "").to("percent"),
+        ampacity=_at(bears, place, "A"),
         found=_found(area, sizes),
     )
 
 
-def _at(by_size: np.ndarray[Any, Any], place: Any) -> Any:
+def _at(by_size: np.ndarray[Any, Any], place: np.ndarray[Any, Any], unit: str) -> Quantity:
     """Values of the chosen size; nan where there is none."""
-    at = np.asarray(place, dtype=float)
-    spread = np.broadcast_to(by_size.reshape(by_size.shape[0], -1), (by_size.shape[0], max(at.size, 1)))
-    known = np.isfinite(at).reshape(-1)
-    rows = np.where(known, at.reshape(-1), 0).astype(int)
-    return np.where(known, spread[rows, np.arange(spread.shape[1])], np.nan).reshape(at.shape)[()]
+    wide = np.broadcast_to(by_size, (by_size.shape[0], max(by_size.shape[1], place.size)))
+    at = np.broadcast_to(place, wide.shape[1:])
+    known = np.isfinite(at)
+    chosen = wide[np.where(known, at, 0).astype(int), np.arange(wide.shape[1])]
+    return cell(Q(np.where(known, chosen, np.nan), unit))
 
 
 def _named(sizes: tuple[Size, ...], place: Any) -> str:
@@ -127,7 +128,7 @@ def _named(sizes: tuple[Size, ...], place: Any) -> str:
 
 def _governed(fits: dict[str, Any]) -> str:
     """The demand whose thinnest size is the thickest."""
-    first = {name: middle(thinnest((), does)) for name, does in fits.items()}
+    first = {name: middle(thinnest(does)) for name, does in fits.items()}
     if not all(np.isfinite(at) for at in first.values()):
         return next(name for name, at in first.items() if not np.isfinite(at))
     return max(first, key=lambda name: first[name])
