@@ -84,10 +84,10 @@ def box_air(
     water = Q(shut_humidity.m_as("") * vapour_pressure(shut_at).m_as("Pa") * volume.m_as("m^3") / 461.5 / kelvin, "kg")
     least = cell(Q(margin.m.min(axis=0), "delta_degC"))
     wettest = MONTHS[int(np.argmin([middle(line) for line in margin]))]
-    held = dried if kind == "sealed" else dew
     return BoxAir(
-        dew=dew, dry_dew=dried, water=Q(water, "g"), month=Q(np.arange(1, 13)), outside=cell(outside), margin=cell(margin),
-        wettest=wettest, sealed_dry=_sealed(kind, coldest, held, drier),
+        dew=dew, dry_dew=dried, water=Q(water, "g"),
+        month=Q(np.arange(1, 13)), outside=cell(outside), margin=cell(margin),
+        wettest=wettest, sealed_dry=_sealed(kind, coldest, dried, drier),
         breathing_dry=_breathing(kind, least, wettest),
     )
 

@@ -114,7 +114,8 @@ class _Plot:
             _, b = self.at(self.x[0], value)
             parts += [_path(f"M{_LEFT - 5} {b:.1f} h5", 1), _path(f"M{_LEFT} {b:.1f} h{_WIDE}", 0.5, opacity=0.25)]
             parts.append(_text(_LEFT - 8, b + 4, f"{value:g}".replace("-", "−"), anchor="end"))
-        across, up = (f"{axis.text} ({label(name, self.prefs)})" for axis, name in zip(self.axes, self.units, strict=True))
+        units = (label(name, self.prefs) for name in self.units)
+        across, up = (f"{axis.text} ({sign})" if sign else axis.text for axis, sign in zip(self.axes, units, strict=True))
         parts.append(_text(_LEFT + _WIDE / 2, foot + 36, across, anchor="middle"))
         parts.append(_text(14, _TOP + self.height / 2, up, anchor="middle", turn=-90))
         return "".join(parts)
