@@ -157,7 +157,7 @@ def _ohms(terms: tuple[Any, Any, Any], kelvin: Any) -> Any:
         log = near + (1 / kelvin - first - second * near - third * near**3) / slope
         for _ in range(40):
             left = first + second * log + third * log**3 - 1 / kelvin
-            if not np.any(np.abs(left) > 1e-17):
+            if not np.any(np.abs(left) > 1e-15):
                 break
             log = log - left / (second + 3 * third * log**2)
         left = np.abs(first + second * log + third * log**3 - 1 / kelvin)
