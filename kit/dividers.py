@@ -27,8 +27,8 @@ class Divider:
 
     ratio: Annotated[Quantity, Out("1", "share of the battery's volts at the input", resolution=0.0001)]
     at_nominal: Annotated[Quantity, Out("V", "input at the nominal voltage")]
-    at_highest: Annotated[Quantity, Out("V", "input at the highest voltage")]
-    worst: Annotated[Quantity, Out("V", "input at the highest voltage, worst resistors")]
+    at_highest: Annotated[Quantity, Out("V", "input at the highest voltage", rounding="up")]
+    worst: Annotated[Quantity, Out("V", "input at the highest voltage, worst resistors", rounding="up")]
     too_low: Annotated[Quantity, Out("percent", "reads low by at most", resolution=0.01, rounding="up")]
     too_high: Annotated[Quantity, Out("percent", "reads high by at most", resolution=0.01, rounding="up")]
     source: Annotated[Quantity, Out("kohm", "resistance that the converter sees")]

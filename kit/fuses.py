@@ -205,8 +205,8 @@ def _starts(fuses: Sequence[Fuse], ratings: Any, peak: Any, start_time: Quantity
     if unknown:
         return not_covered(f"{unknown[0]}: enter the time it carries the start current, from its maker's curve")
     rows, worst = worst_row(1 / np.maximum(time, 1e-6))
-    carried = at_rows(Q(np.minimum(time, 3600.0), "s"), rows)
-    return at_least(carried, start_time, reason=f"{fuses[worst].name}; blade fuses from memory")
+    carried = at_rows(Q(np.minimum(time, 3600.0) * 1e3, "ms"), rows)
+    return at_least(carried, Q(start_time, "ms"), reason=f"{fuses[worst].name}; blade fuses from memory")
 
 
 def _near(fuses: Sequence[Fuse]) -> Check:

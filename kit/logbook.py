@@ -22,9 +22,9 @@ class LogVolume:
 
     a_day: Annotated[Quantity, Out("1", "readings a day", resolution=1)]
     a_year: Annotated[Quantity, Out("MB", "written in a year", rounding="up")]
-    full_after: Annotated[Quantity, Out("yr", "card full after", rounding="down")]
+    full_after: Annotated[Quantity, Out("yr", "card full after, a hundred at most", rounding="down")]
     flushes: Annotated[Quantity, Out("1", "writes to the card a day", resolution=1, rounding="up")]
-    worn_after: Annotated[Quantity, Out("yr", "card worn after", rounding="down")]
+    worn_after: Annotated[Quantity, Out("yr", "card worn after, a hundred at most", rounding="down")]
     lost: Annotated[Quantity, Out("min", "readings lost when the power goes, at most", rounding="up")]
     drift: Annotated[Quantity, Out("s", "clock off after a season without setting", rounding="up")]
     card_lasts: Annotated[Check, Asks("card neither full nor worn in the time wanted", "practice")]
@@ -65,8 +65,8 @@ def log_volume(
     a_day = Q(Q(1, "d") / every, "1")
     a_year = Q(a_day * size * 365, "MB")
     flushes = Q(a_day / np.asarray(held, dtype=float), "1")
-    full = Q(card / a_year * _YEAR, "yr")
-    worn = Q(card * np.asarray(endures, dtype=float) / block / flushes * Q(1, "d"), "yr")
+    full = _at_most_a_century(card / a_year * _YEAR)
+    worn = _at_most_a_century(card * np.asarray(endures, dtype=float) / block / flushes * Q(1, "d"))
     drift = Q(off * 1e-6 * unset, "s")
     return LogVolume(
         a_day=a_day, a_year=a_year, full_after=full, flushes=flushes, worn_after=worn,
@@ -74,6 +74,11 @@ def log_volume(
         card_lasts=at_least(Q(np.minimum(full.m, worn.m)[()], "yr"), wanted),
         clock_keeps=at_most(drift, clock_allowed), often_enough=at_most(Q(2.2 * every, "min"), fastest),
     )
+
+
+def _at_most_a_century(time: Quantity) -> Quantity:
+    """Years, but never more than a card of any kind is good for."""
+    return Q(np.minimum(time.m_as("yr"), 100.0)[()], "yr")
 
 
 @result

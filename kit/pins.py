@@ -68,7 +68,7 @@ class PinUse:
     name: Annotated[str, Says("signal")]
     pin: Annotated[str, Says("pin")]
     need: Annotated[str, Says("as")]
-    volts: Annotated[Quantity, Out("V", "highest voltage")]
+    volts: Annotated[Quantity, Out("V", "highest voltage", rounding="up")]
     bears: Annotated[Quantity, Out("V", "pin bears", rounding="down", absent="no pin")]
     wire: Annotated[str, Says("wire")]
 

@@ -100,7 +100,7 @@ class CoilRelease:
     current: Annotated[Quantity, Out("mA", "current of the coil", rounding="up")]
     energy: Annotated[Quantity, Out("J", "energy stored", rounding="up")]
     decay: Annotated[Quantity, Out("ms", "time constant of the current through the diode")]
-    kick: Annotated[Quantity, Out("V", "voltage without a diode", rounding="up")]
+    kick: Annotated[Quantity, Out("V", "voltage without a diode, if nothing broke down", resolution=10, rounding="up")]
     caught: Annotated[Check, Asks("coil has its diode", "kuphaldt", hazard=True)]
     diode: Annotated[Check, Asks("diode bears the coil's current", "kuphaldt")]
 

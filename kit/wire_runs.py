@@ -30,13 +30,13 @@ class RunResult:
 
     name: Annotated[str, Says("run")]
     size: Annotated[str, Says("wire")]
-    drop: Annotated[Quantity, Out("percent", "drop of the run itself", resolution=0.1)]
-    start_drop: Annotated[Quantity, Out("percent", "drop at start", resolution=0.1, absent="no start")]
-    whole_way: Annotated[Quantity, Out("percent", "drop from the battery", resolution=0.1)]
-    volts: Annotated[Quantity, Out("V", "volts at its end at the lowest battery voltage", rounding="down")]
+    drop: Annotated[Quantity, Out("percent", "drop of the run itself", resolution=0.1, rounding="up")]
+    start_drop: Annotated[Quantity, Out("percent", "drop at start", resolution=0.1, rounding="up", absent="no start")]
+    whole_way: Annotated[Quantity, Out("percent", "drop from the battery", resolution=0.1, rounding="up")]
+    volts: Annotated[Quantity, Out("V", "volts at its end, battery low", rounding="down")]
     loss: Annotated[Quantity, Out("W", "heat it makes", rounding="up")]
     ampacity: Annotated[Quantity, Out("A", "current it may carry for long", rounding="down", absent="no table")]
-    least: Annotated[str, Says("thinnest size that would keep its drop")]
+    least: Annotated[str, Says("least size for its drop")]
 
 
 @result
@@ -44,9 +44,9 @@ class WireRuns:
     """All runs together."""
 
     by_run: Annotated[tuple[RunResult, ...], Rows("runs")]
-    worst_drop: Annotated[Quantity, Out("percent", "greatest drop of a critical run", resolution=0.1,
+    worst_drop: Annotated[Quantity, Out("percent", "greatest drop of a critical run", resolution=0.1, rounding="up",
                                         absent="no critical run")]
-    worst_start: Annotated[Quantity, Out("percent", "greatest drop at start", resolution=0.1,
+    worst_start: Annotated[Quantity, Out("percent", "greatest drop at start", resolution=0.1, rounding="up",
                                          absent="nothing starts")]
     feed: Annotated[Quantity, Out("V", "least the controller gets while the worst motor starts", rounding="down",
                                   absent="no run of that name")]

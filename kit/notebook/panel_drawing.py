@@ -13,17 +13,17 @@ from kit.workshop import show
 
 __all__ = ["PANEL", "drill_template", "panel_plan"]
 
-PANEL = {"the panel": ("wiring.panel.holes", "wiring.panel.width", "wiring.panel.height")}
+PANEL = {"the panel": ("wiring.drill_plan.holes", "wiring.drill_plan.width", "wiring.drill_plan.height")}
 # What fits between the margins of A4, upright, beside a heading.
 WIDEST, TALLEST = 0.182, 0.215
 
 
 def _size(build: Build) -> tuple[float, float]:
-    return tuple(float(build.value(f"wiring.panel.{side}").m_as("m")) for side in ("width", "height"))  # type: ignore[return-value]
+    return tuple(float(build.value(f"wiring.drill_plan.{side}").m_as("m")) for side in ("width", "height"))  # type: ignore[return-value]
 
 
 def _pairs(build: Build) -> list[tuple[Any, Any]]:
-    return list(zip(build.value("wiring.panel.parts"), build.value("wiring.panel.holes"), strict=True))
+    return list(zip(build.value("wiring.drill_plan.parts"), build.value("wiring.drill_plan.holes"), strict=True))
 
 
 def panel_plan(build: Build, width: int = 640) -> str:
@@ -39,7 +39,7 @@ def panel_plan(build: Build, width: int = 640) -> str:
     _dimensions(build, sheet, wide)
     sheet.origin(names=("", ""))
     sheet.scale_bar(0.1, show(Q(100, "mm"), "mm", prefs=build.prefs))
-    sheet.words(0, high + 8 / scale, f"{build.shown('wiring.panel.width')} x {build.shown('wiring.panel.height')}, from the front",
+    sheet.words(0, high + 8 / scale, f"{build.shown('wiring.drill_plan.width')} x {build.shown('wiring.drill_plan.height')}, from the front",
                 size=11.5, bold=True)
     sheet.notes("Every dimension from the lower left corner. Dashed: face or body of the part. Cross: centre to punch.",
                 keep=round(0.1 * sheet.scale) + 40)

@@ -11,15 +11,15 @@ from kit.workshop import show
 
 __all__ = ["PINS", "pin_drawing", "pin_rows"]
 
-PINS = {"the pins and signals": ("wiring.pins.uses",)}
+PINS = {"the pins and signals": ("wiring.pin_plan.uses",)}
 _ROW, _SIDE, _WIDE = 30, 236, 96
 
 
 def pin_drawing(build: Build) -> str:
     """Pins in the order of the table, the first half down the left side; a filled dot is a pin in use."""
     needs(build, PINS)
-    pins = list(build.value("wiring.pins.pins"))
-    uses = {use.pin: use for use in build.value("wiring.pins.uses")}
+    pins = list(build.value("wiring.pin_plan.pins"))
+    uses = {use.pin: use for use in build.value("wiring.pin_plan.uses")}
     half = (len(pins) + 1) // 2
     wide, high = 2 * _SIDE + _WIDE, _ROW * (half + 1) + 30
     sheet = Sheet((0, wide), (0, high), "pin plan of the controller", width=wide + 16, margin=8, down=True)
@@ -29,7 +29,7 @@ def pin_drawing(build: Build) -> str:
         left = n < half
         y = _ROW * (n % half + 1) + 6
         _pin(build, sheet, pin, uses.get(pin.name), left, y)
-    unplaced = [use.name for use in build.value("wiring.pins.uses") if use.pin == "none"]
+    unplaced = [use.name for use in build.value("wiring.pin_plan.uses") if use.pin == "none"]
     sheet.notes("Filled: in use. After the signal: its wire and the highest voltage it brings; each pin bears "
                 f"{_bears(build, pins)}." + (f" Without a pin: {', '.join(unplaced)}." if unplaced else ""), keep=0)
     return sheet.svg()
@@ -46,7 +46,7 @@ def _pin(build: Build, sheet: Sheet, pin: Any, use: Any, left: bool, y: float) -
         return
     wire = "" if use.wire == "-" else f"wire {use.wire}, "
     sheet.words(x + out * 36, y - 1, use.name, size=11.5, anchor=anchor, bold=True)
-    sheet.words(x + out * 36, y + 11, f"{use.need}, {wire}{show(use.volts, 'V', prefs=build.prefs)}",
+    sheet.words(x + out * 36, y + 11, f"{use.need}, {wire}{show(use.volts, 'V', rounding='up', prefs=build.prefs)}",
                 size=10, anchor=anchor)
 
 
@@ -59,5 +59,5 @@ def _bears(build: Build, pins: list[Any]) -> str:
 def pin_rows(build: Build) -> list[tuple[str, ...]]:
     """One row a signal, for the card."""
     return [(use.pin, use.name, use.need, "" if use.wire == "-" else use.wire,
-             show(use.volts, "V", prefs=build.prefs), "________")
-            for use in build.value("wiring.pins.uses") or ()]
+             show(use.volts, "V", rounding="up", prefs=build.prefs), "________")
+            for use in build.value("wiring.pin_plan.uses") or ()]

@@ -98,7 +98,7 @@ def _run(
 
 def _fuses(build: Build, sheet: Sheet, runs: Sequence[Any], x: float, places: dict[str, float]) -> None:
     """One box a fuse on the way from a bar, and a thin bar behind it where it guards several runs."""
-    ratings = {fuse.name: fuse.rating for fuse in build.value("wiring.guard.fuses") or ()}
+    ratings = {fuse.name: fuse.rating for fuse in build.value("wiring.fuses.fuses") or ()}
     for name in dict.fromkeys(one.fuse for one in runs if one.fuse != "-"):
         ys = [places[one.name] for one in runs if one.fuse == name]
         y = min(ys)
@@ -119,10 +119,10 @@ def bare(text: str) -> str:
 
 
 def _drop(build: Build, found: Any, starts: bool) -> str:
-    steady = show(found.drop, "percent", resolution=0.1, prefs=build.prefs)
+    steady = show(found.drop, "percent", resolution=0.1, rounding="up", prefs=build.prefs)
     if not starts:
         return steady
-    return f"{steady}, {show(found.start_drop, 'percent', resolution=0.1, prefs=build.prefs)} at start"
+    return f"{steady}, {show(found.start_drop, 'percent', resolution=0.1, rounding='up', prefs=build.prefs)} at start"
 
 
 def _amperes(build: Build, one: Any) -> str:

@@ -67,25 +67,25 @@ MISTAKES = [
     ("highest volts taken from the label", {"wiring.divider.highest": "12 V"}, "wiring.divider.highest_sound",
      "a 12 V battery on charge reaches 14.4 V"),
     ("undersized wire", {"wiring.cables.runs[pump].size": "0.5 mm2"}, "wiring.cables.critical_drop", "pump"),
-    ("missing fuse", {"wiring.cables.runs[lamps left].fuse": "-"}, "wiring.guard.guarded", "no fuse: lamps left"),
-    ("fuse larger than the wire", {"wiring.guard.fuses[pump].rating": "25 A"}, "wiring.guard.wire_bears", "pump"),
-    ("fuse at the load end", {"wiring.guard.fuses[main].bare": "600 mm"}, "wiring.guard.near", "main"),
+    ("missing fuse", {"wiring.cables.runs[lamps left].fuse": "-"}, "wiring.fuses.guarded", "no fuse: lamps left"),
+    ("fuse larger than the wire", {"wiring.fuses.fuses[pump].rating": "25 A"}, "wiring.fuses.wire_bears", "pump"),
+    ("fuse at the load end", {"wiring.fuses.fuses[main].bare": "600 mm"}, "wiring.fuses.near", "main"),
     ("address clash", {"wiring.bus.devices[clock].address": "0x3C"}, "wiring.bus.differ",
      "display and clock both at 0x3C"),
-    ("12 V on an input of 3.3 V", {"wiring.pins.signals[float switch].volts": "15.3 V"}, "wiring.pins.unharmed",
+    ("12 V on an input of 3.3 V", {"wiring.pin_plan.signals[float switch].volts": "15.3 V"}, "wiring.pin_plan.unharmed",
      "float switch"),
     ("old battery", {"wiring.cables.resistance": "600 mohm"}, "wiring.cables.controller_stays", "starting: pump"),
     ("thin wire from the battery", {"wiring.cables.runs[battery run].size": "0.5 mm2",
                                     "wiring.cables.runs[battery run].one_way": "6 m"},
      "wiring.cables.controller_stays", "starting: pump"),
-    ("coil without a diode", {"wiring.coil.diodes": "2"}, "wiring.coil.caught", "without a diode"),
-    ("two rinses at once", {"wiring.day.slots[evening rinse].starts": "7.05 h"}, "wiring.day.apart",
+    ("coil without a diode", {"wiring.coils.diodes": "2"}, "wiring.coils.caught", "without a diode"),
+    ("two rinses at once", {"wiring.schedule.slots[evening rinse].starts": "7.05 h"}, "wiring.schedule.apart",
      "morning rinse with evening rinse, over pump"),
-    ("box hosed that was only dipped", {"wiring.tight.parts[deck lamps].place": "hosed"}, "wiring.tight.tight",
+    ("box hosed that was only dipped", {"wiring.splash.parts[deck lamps].place": "hosed"}, "wiring.splash.tight",
      "IP67 is not tested against a hose"),
-    ("charger not isolated", {"wiring.safe.mains": "not isolated"}, "wiring.safe.isolated", "mains"),
-    ("dark box in the sun", {"wiring.heat.shade": "dark, in the sun"}, "wiring.heat.cool", "dark, in the sun"),
-    ("switch too deep", {"wiring.panel.parts[pump].depth": "55 mm"}, "wiring.panel.behind", "pump"),
+    ("charger not isolated", {"wiring.low_voltage.mains": "not isolated"}, "wiring.low_voltage.isolated", "mains"),
+    ("dark box in the sun", {"wiring.box_heat.shade": "dark, in the sun"}, "wiring.box_heat.cool", "dark, in the sun"),
+    ("switch too deep", {"wiring.drill_plan.parts[pump].depth": "55 mm"}, "wiring.drill_plan.behind", "pump"),
 ]
 
 
@@ -105,10 +105,10 @@ def test_a_mistake_makes_the_check_fail_that_names_its_cause(
 
 def test_the_box_takes_its_air_from_the_brief(demo: Build) -> None:
     """Damper winter air brings the wall nearer to the dew point."""
-    before = demo.value("wiring.air.margin").m_as("delta_degC").min()
+    before = demo.value("wiring.box_air.margin").m_as("delta_degC").min()
     demo.enter("brief.year.months[January].humidity", "97 %")
 
-    assert demo.value("wiring.air.margin").m_as("delta_degC").min() < before
+    assert demo.value("wiring.box_air.margin").m_as("delta_degC").min() < before
 
 
 def test_a_longer_cable_travels_to_the_buy_list(demo: Build) -> None:

@@ -17,7 +17,7 @@ from kit.workshop import show
 __all__ = ["DRAWINGS", "card", "sentence"]
 
 PROBE = {"the probe": ("wiring.probe.volts",)}
-AIR = {"the air of the box": ("wiring.air.margin",)}
+AIR = {"the air of the box": ("wiring.box_air.margin",)}
 
 
 def sentence(build: Build) -> str:
@@ -37,14 +37,13 @@ _CLAUSES: dict[str, Clause] = {
         ("wiring.cables.worst_drop", "wiring.cables.feed"),
         lambda b: f"of the runs that matter the worst{_worst(b)} loses {b.shown('wiring.cables.worst_drop')}, and while "
                   f"{_named(b.shown('wiring.cables.feed_while'))} the controller still gets {b.shown('wiring.cables.feed')}"),
-    "the fuses": (("wiring.guard.order",), lambda b: f"fuses: {b.shown('wiring.guard.order')}"),
+    "the fuses": (("wiring.fuses.order",), lambda b: f"fuses: {b.shown('wiring.fuses.order')}"),
     "the divider": (
         ("wiring.divider.worst",),
         lambda b: f"the battery input sees at most {b.shown('wiring.divider.worst')} of the "
                   f"{b.shown('wiring.divider.bears')} it bears"),
-    "the bus": (("wiring.bus.taken",), lambda b: f"on the bus: {b.shown('wiring.bus.taken')}"),
     "the heat of the box": (
-        ("wiring.heat.inside",), lambda b: f"the box gets to {b.shown('wiring.heat.inside')} inside"),
+        ("wiring.box_heat.inside",), lambda b: f"the box gets to {b.shown('wiring.box_heat.inside')} inside"),
 }
 
 
@@ -73,7 +72,7 @@ def dew_margin(build: Build) -> str:
     """How far the wall of a box that breathes stays above the dew point, month by month."""
     needs(build, AIR)
     return chart(
-        build.value("wiring.air.month"), [Curve(build.value("wiring.air.margin"), "wall above dew", 2)],
+        build.value("wiring.box_air.month"), [Curve(build.value("wiring.box_air.margin"), "wall above dew", 2)],
         axes=(Axis("month", "1", 1), Axis("degrees above the dew point", "delta_degC")),
         limits=[Limit(Q(0, "delta_degC"), "dew")], title="a breathing box through the year", prefs=build.prefs)
 
@@ -89,7 +88,7 @@ def card(build: Build) -> Card:
         steps=(
             "Cut every cable to the table, a label with its name on both ends before it is pulled.",
             "Drill the panel from the template at the end. Try one part in each size of hole in an offcut first.",
-            f"Fuse board: {build.shown('wiring.guard.order')}. Each fuse where its wire begins; write its rating beside it.",
+            f"Fuse board: {build.shown('wiring.fuses.order')}. Each fuse where its wire begins; write its rating beside it.",
             "All minus wires to one point. Signal cables on their own side; glands point down, a drip loop before each.",
             "Land the pins by the pin plan. No wire of the 12 V side on the controller except its supply.",
             f"Before the controller is plugged in: battery on, measure the divider; it must read near "
@@ -121,7 +120,7 @@ def _template(build: Build) -> str:
 
 
 def _divided_now(build: Build) -> str:
-    rest = build.value("wiring.guard.rest")
+    rest = build.value("wiring.fuses.rest")
     return show(rest * build.value("wiring.divider.ratio"), "V", prefs=build.prefs)
 
 
@@ -132,7 +131,7 @@ def _run_rows(build: Build) -> list[tuple[str, ...]]:
 
 def _run_row(build: Build, one: Any, found: Any) -> tuple[str, ...]:
     def percent(value: Any) -> str:
-        return show(value, "percent", resolution=0.1, prefs=build.prefs)
+        return show(value, "percent", resolution=0.1, rounding="up", prefs=build.prefs)
 
     length = show(one.one_way, "m", resolution=0.1, rounding="up", prefs=build.prefs)
     return (one.name, one.fed_by, size_words(one.size), length, one.fuse, percent(found.drop),
@@ -144,7 +143,7 @@ def _hole_rows(build: Build) -> list[tuple[str, ...]]:
         return show(place, "mm", resolution=0.1, prefs=build.prefs)
 
     return [(hole.name, from_corner(hole.x), from_corner(hole.y), hole.hole)
-            for hole in build.value("wiring.panel.holes") or ()]
+            for hole in build.value("wiring.drill_plan.holes") or ()]
 
 
 DRAWINGS = {"drawing": one_line, "pins": pin_drawing, "panel": panel_plan, "probe": probe_curve, "dew": dew_margin}
