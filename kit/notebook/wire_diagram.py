@@ -17,7 +17,7 @@ __all__ = ["CABLES", "bare", "one_line", "run_order"]
 
 CABLES = {"the runs of wire": ("wiring.cables.by_run",)}
 # Pixels: between rows, the battery's place, the length of one step of the tree, and of the text at the right.
-_ROW, _LEFT, _STEP, _TEXT = 46, 96, 214, 128
+_ROW, _LEFT, _STEP, _TEXT = 43, 96, 214, 128
 # From a bar to where the run begins behind its fuse.
 _BEHIND = 56
 
@@ -46,7 +46,7 @@ def one_line(build: Build) -> str:
     found = {line.name: line for line in build.value("wiring.cables.by_run")}
     ordered = list(run_order(runs))
     deepest = max(depth for depth, _ in ordered)
-    wide, high = _LEFT + _STEP * (deepest + 1) + _TEXT, _ROW * (len(ordered) + 0.75) + 30
+    wide, high = _LEFT + _STEP * (deepest + 1) + _TEXT, _ROW * (len(ordered) + 0.5) + 24
     sheet = Sheet((0, wide), (0, high), "one-line diagram of the wiring", width=round(wide) + 20, margin=10, down=True)
     places: dict[str, float] = {one.name: _ROW * (n + 0.75) for n, (_, one) in enumerate(ordered)}
     _battery(build, sheet, runs, places)

@@ -101,7 +101,8 @@ def card(build: Build) -> Card:
             ("Holes in the panel, from the lower left corner", ("part", "across", "up", "hole"), _hole_rows(build)),
         ),
         blanks=(
-            ("battery at rest; with the pump starting", build.shown("wiring.cables.lowest")),
+            ("battery at rest, full", build.shown("wiring.fuses.rest")),
+            ("battery while the pump starts", ""),
             ("at the controller while the pump starts", build.shown("wiring.cables.feed")),
             ("divider, at the input", _divided_now(build)),
             ("current of the logger, ten minutes", build.shown("wiring.logger_current")),
