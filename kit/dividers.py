@@ -56,8 +56,8 @@ def divider(
                                       basis="data sheet")] = Q(1, "percent"),
     highest: Annotated[Quantity, In("V", "highest voltage of the charger, cold", 15.3, ge=1, le=200, find=(
         "data sheet of the charger, with its cold correction; never the 12 V of the label"))],
-    nominal: Annotated[Quantity, In("V", "nominal voltage", 12, ge=1, le=200)] = Q(12, "V"),
-    bears: Annotated[Quantity, In("V", "most the input bears", 3.3, ge=0.5, le=50, basis="data sheet")],
+    nominal: Annotated[Quantity, In("V", "nominal voltage", 12, ge=1, le=200, chosen=True)] = Q(12, "V"),
+    bears: Annotated[Quantity, In("V", "most the input bears", 3.3, ge=0.5, le=50, basis="data sheet", chosen=True)],
     reference: Annotated[Quantity, In("V", "voltage that the converter measures against", 3.3, ge=0.5, le=50,
                                       basis="data sheet")] = Q(3.3, "V"),
     bits: Annotated[int, Count("bits of the converter", 12, ge=4, le=24)] = 12,
@@ -66,7 +66,8 @@ def divider(
     acquiring: Annotated[Quantity, In("us", "time the converter takes to sample", 2, ge=0.05, le=10_000,
                                       basis="data sheet")] = Q(2, "us"),
     capacitor: Annotated[Quantity | None, In("nF", "capacitor from the input to earth", 100, ge=0.01, le=1e6)] = None,
-    wanted: Annotated[Quantity, In("mV", "step wanted, in battery volts", 20, ge=0.1, le=2000)] = Q(20, "mV"),
+    wanted: Annotated[Quantity, In("mV", "step wanted, in battery volts", 20, ge=0.1, le=2000,
+                                   chosen=True)] = Q(20, "mV"),
     battery: Annotated[Literal["lead-acid", "other"], Choice("kind of battery", "lead-acid")] = "lead-acid",
 ) -> Divider:
     """Worst voltage at the input, and what a step means.

@@ -81,7 +81,7 @@ def drill_plan(
     bend: Annotated[Quantity, In("mm", "room for terminals and the bend of the wires", 20, ge=0, le=200, find=(
         "six times the thickness of the wire"))] = Q(20, "mm"),
     finger: Annotated[Quantity, In("mm", "least gap between parts, and to the edge", 10, ge=0, le=200, find=(
-        "10 mm for bare fingers, 15 for cold and wet ones, 25 for gloves"))] = Q(15, "mm"),
+        "10 mm for bare fingers, 15 for cold and wet ones, 25 for gloves"), chosen=True)] = Q(15, "mm"),
 ) -> DrillPlan:
     """Spread the parts of each row evenly and set out their holes from one corner.
 

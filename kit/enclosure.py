@@ -54,7 +54,7 @@ def box_air(
     coldest: Annotated[Quantity, In("degC", "coldest wall", -10, ge=-45, le=40)],
     volume: Annotated[Quantity, In("L", "air in the box", 9, ge=0.01, le=10_000)] = Q(9, "L"),
     drier: Annotated[Quantity, In("percent", "humidity that a drying agent holds", 20, ge=1, le=100, find=(
-        "a fresh silica bag 10 to 20 %; 100 % for none"))] = Q(100, "percent"),
+        "a fresh silica bag 10 to 20 %; 100 % for none"), chosen=True)] = Q(100, "percent"),
     kind: Annotated[Literal["sealed", "breathing"], Choice("box", "breathing", find=(
         "a box with a cable through its wall breathes, unless every gland is proved"))] = "breathing",
     warmer: Annotated[Quantity, In("degC", "inside wall above the air outside at night", 1, ge=0, le=30,
@@ -133,7 +133,8 @@ def box_heat(
     passes: Annotated[Quantity, In("W/m^2/K", "heat that its walls pass", 5.5, ge=0.5, le=30, find=(
         "still air inside and out 5 to 5.5, from memory; thin metal in wind more"))] = Q(5.5, "W/m^2/K"),
     bears: Annotated[Quantity, In("degC", "greatest temperature of the parts", 60, ge=20, le=150, basis="data sheet",
-                                  find="the lowest of all data sheets; a display or battery is the first")],
+                                  find="the lowest of all data sheets; a display or battery is the first",
+                                  chosen=True)],
 ) -> BoxHeat:
     """Rise of a closed box in the steady state.
 

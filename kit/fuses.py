@@ -34,16 +34,17 @@ class Fuse:
 
     name: Annotated[str, Text("fuse", "main", longest=40)]
     rating: Annotated[Quantity, In("A", "rating", 10, ge=0.1, le=1000, everyday=(0.5, 200), basis="data sheet",
-                                   find="printed on it")]
+                                   find="printed on it", chosen=True)]
     at: Annotated[str, Text("run at whose far end it sits, or 'battery'", BATTERY, longest=40)] = BATTERY
     kind: Annotated[Literal["blade", "cartridge", "bolted", "breaker"], Choice("kind of fuse", "blade")] = "blade"
     bare: Annotated[Quantity, In("mm", "wire between its source and the fuse", 120, ge=0, le=20_000, resolution=1,
                                  basis="measured", find="rule along the wire")]
     sheathed: Annotated[bool, YesNo("that wire is sheathed all the way", False)] = False
     breaks: Annotated[Quantity | None, In("A", "greatest current it can break", 1000, ge=10, le=1e6, basis="data sheet",
-                                          find="data sheet, at direct current; a blade fuse 1000 A")] = None
+                                          find="data sheet, at direct current; a blade fuse 1000 A",
+                                          chosen=True)] = None
     volts: Annotated[Quantity | None, In("V", "rated voltage, direct current", 32, ge=1, le=2000, basis="data sheet",
-                                         find="printed on it")] = None
+                                         find="printed on it", chosen=True)] = None
     carries_start: Annotated[Quantity | None, In("s", "time it carries the start current", 1, ge=0.001, le=1e5, find=(
         "maker's time and current curve; a blade fuse is looked up"))] = None
 

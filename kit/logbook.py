@@ -35,20 +35,22 @@ class LogVolume:
 @calculator("practice", "kit")
 def log_volume(
     *,
-    every: Annotated[Quantity, In("min", "a reading every", 10, ge=0.001, le=10_080)],
+    every: Annotated[Quantity, In("min", "a reading every", 10, ge=0.001, le=10_080, chosen=True)],
     size: Annotated[Quantity, In("B", "one reading, all channels and the time", 32, ge=1, le=1e6,
                                  find="count the letters of one line of the file")] = Q(32, "B"),
     held: Annotated[int, Count("readings held back before they are written", 6, ge=1, le=100_000)] = 1,
-    card: Annotated[Quantity, In("GB", "card", 4, ge=0.001, le=10_000)] = Q(4, "GB"),
+    card: Annotated[Quantity, In("GB", "card", 4, ge=0.001, le=10_000, chosen=True)] = Q(4, "GB"),
     block: Annotated[Quantity, In("kB", "block that the card erases for each write", 64, ge=0.1, le=100_000, find=(
         "rarely told; 16 to 4000 kB"))] = Q(64, "kB"),
     endures: Annotated[int, Count("times a block may be erased", 1000, ge=10, le=1_000_000)] = 1000,
-    wanted: Annotated[Quantity, In("yr", "time the card should last", 5, ge=0.01, le=50)] = Q(5, "yr"),
+    wanted: Annotated[Quantity, In("yr", "time the card should last", 5, ge=0.01, le=50, chosen=True)] = Q(5, "yr"),
     off: Annotated[Quantity, In("1", "clock off by parts in a million", 20, ge=0, le=5000, basis="data sheet",
                                 find="plain crystal 20 to 50, compensated 2 to 4")] = Q(20, "1"),
-    unset: Annotated[Quantity, In("d", "time between settings of the clock", 214, ge=0, le=4000)] = Q(214, "d"),
-    clock_allowed: Annotated[Quantity, In("min", "clock may be off by", 10, ge=0.01, le=1440)] = Q(10, "min"),
-    fastest: Annotated[Quantity, In("min", "fastest change that must be seen", 30, ge=0.001, le=100_000)]
+    unset: Annotated[Quantity, In("d", "time between settings of the clock", 214, ge=0, le=4000,
+                                  chosen=True)] = Q(214, "d"),
+    clock_allowed: Annotated[Quantity, In("min", "clock may be off by", 10, ge=0.01, le=1440,
+                                          chosen=True)] = Q(10, "min"),
+    fastest: Annotated[Quantity, In("min", "fastest change that must be seen", 30, ge=0.001, le=100_000, chosen=True)]
     = Q(30, "min"),
 ) -> LogVolume:
     """Readings a day, bytes a year, wear of the card, drift of the clock.

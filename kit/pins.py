@@ -29,6 +29,8 @@ Need = Literal[
 Special = Literal["-", "bus data", "bus clock", "serial in", "serial out"]
 # What a pin that cannot serve costs, and one that would see too many volts: more than any preference adds up to.
 _NEVER, _HARMED = 1e6, 1e3
+# Different ways in which samples may harm pins that are each given a plan of their own.
+_PATTERNS = 64
 
 
 @row
@@ -37,7 +39,8 @@ class Pin:
 
     name: Annotated[str, Text("pin, as printed on the board", "4", longest=20)]
     bears: Annotated[Quantity, In("V", "most it bears", 3.3, ge=0.5, le=60, basis="data sheet",
-                                  find="absolute maximum of the data sheet; 5 V only if it says so")] = field(
+                                  find="absolute maximum of the data sheet; 5 V only if it says so",
+                                  chosen=True)] = field(
         default_factory=lambda: Q(3.3, "V")
     )
     input: Annotated[bool, YesNo("digital input", True)] = True
@@ -54,7 +57,7 @@ class Signal:
     name: Annotated[str, Text("signal", "float switch", longest=40)]
     need: Annotated[Need, Choice("what it needs", "digital in")]
     volts: Annotated[Quantity, In("V", "highest voltage it can bring to the pin", 3.3, ge=0, le=200, find=(
-        "with the charger at its highest; a switch to the 12 V side brings 15 V"))] = field(
+        "with the charger at its highest; a switch to the 12 V side brings 15 V"), chosen=True)] = field(
         default_factory=lambda: Q(3.3, "V")
     )
     pin: Annotated[str, Text("pin it must have, '-' for any", "-", longest=20)] = "-"
@@ -136,11 +139,20 @@ def can(pin: Pin, need: str) -> bool:
 
 
 def _by_sample(pins: Sequence[Pin], signals: Sequence[Signal], harmed: np.ndarray[Any, Any]) -> np.ndarray[Any, Any]:
-    """Pin of each signal in each sample; samples that harm the same pins are assigned together."""
-    patterns, which = np.unique(harmed.reshape(-1, harmed.shape[-1]).T, axis=0, return_inverse=True)
-    shape = harmed.shape[:2]
-    plans = np.array([_assign(pins, signals, one.reshape(shape)) for one in patterns])
-    return plans[which.reshape(-1)].T
+    """Pin of each signal in each sample; samples that harm the same pins are assigned together.
+
+    With more than `_PATTERNS` of them only the commonest are assigned by
+    themselves, and the others get the plan of the commonest.
+    """
+    flat = harmed.reshape(-1, harmed.shape[-1]).T
+    packed = np.ascontiguousarray(np.packbits(flat, axis=1))
+    _, first, which, count = np.unique(packed.view(f"V{packed.shape[1]}").ravel(), return_index=True,
+                                       return_inverse=True, return_counts=True)
+    common = np.argsort(-count, kind="stable")[:_PATTERNS]
+    plans = np.array([_assign(pins, signals, flat[first[n]].reshape(harmed.shape[:2])) for n in common])
+    place = np.zeros(count.size, dtype=int)
+    place[common] = np.arange(common.size)
+    return np.asarray(plans[place[which.reshape(-1)]].T)
 
 
 def _borne(limits: Any, got: np.ndarray[Any, Any]) -> Any:

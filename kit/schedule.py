@@ -24,8 +24,8 @@ class Slot:
     """Something that runs at set times, every day or several times a day."""
 
     name: Annotated[str, Text("what runs", "rinse", longest=40)]
-    starts: Annotated[Quantity, In("h", "first start, hours after midnight", 7, ge=0, le=24)]
-    lasts: Annotated[Quantity, In("min", "time it runs", 6, ge=0.01, le=1440)]
+    starts: Annotated[Quantity, In("h", "first start, hours after midnight", 7, ge=0, le=24, chosen=True)]
+    lasts: Annotated[Quantity, In("min", "time it runs", 6, ge=0.01, le=1440, chosen=True)]
     times: Annotated[int, Count("times a day, evenly spread", 1, ge=1, le=288, find="24 is every hour")] = 1
     current: Annotated[Quantity, In("A", "current while it runs", 3, ge=0, le=1000)] = field(
         default_factory=lambda: Q(0, "A")
@@ -59,7 +59,7 @@ def schedule_clashes(
     *,
     slots: Annotated[Sequence[Slot], Rows("schedule", least=1, most=40)],
     most: Annotated[Quantity, In("A", "most current at once", 6, ge=0.01, le=1000, find=(
-        "the battery run's current, or the main fuse divided by 1.25"))],
+        "the battery run's current, or the main fuse divided by 1.25"), chosen=True)],
 ) -> ScheduleClashes:
     """Find the times at which two things run that share one, and the greatest current at once.
 
@@ -76,7 +76,8 @@ def schedule_clashes(
     """
     starts, running = _running(slots)
     amps = column((one.current for one in slots), "A")
-    at_once: Any = Q((running * amps.m).sum(axis=1), "A")
+    single = running.shape[-1] == 1
+    at_once: Any = Q(running[..., 0] @ amps.m if single else (running * amps.m).sum(axis=1), "A")
     rows, worst = worst_row(at_once.m)
     named = [one.name for one, on in zip(slots, running[worst].mean(axis=-1), strict=True) if on > 0.5]
     busiest = at_rows(at_once, rows)

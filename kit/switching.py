@@ -50,11 +50,12 @@ def switch_heat(
     = Q(62, "K/W"),
     ambient: Annotated[Quantity, In("degC", "air in the box", 50, ge=-40, le=120)],
     limit: Annotated[Quantity, In("degC", "greatest temperature of the junction", 125, ge=50, le=250,
-                                  basis="data sheet")] = Q(125, "degC"),
+                                  basis="data sheet", chosen=True)] = Q(125, "degC"),
     gate_needs: Annotated[Quantity, In("V", "gate voltage at which that resistance holds", 2.5, ge=0.5, le=20,
                                        basis="data sheet")] = Q(2.5, "V"),
     gate_has: Annotated[Quantity, In("V", "voltage the pin gives", 3.3, ge=0.5, le=20)] = Q(3.3, "V"),
-    stands: Annotated[Quantity, In("V", "voltage it stands when off", 40, ge=1, le=2000, basis="data sheet")]
+    stands: Annotated[Quantity, In("V", "voltage it stands when off", 40, ge=1, le=2000, basis="data sheet",
+                                   chosen=True)]
     = Q(40, "V"),
 ) -> SwitchHeat:
     """Heat and temperature of a switch, its resistance taken at the temperature it reaches.

@@ -66,7 +66,7 @@ def thermistor(
     law: Annotated[Literal["beta", "three points"], Choice("law", "beta")] = "beta",
     nominal: Annotated[Quantity, In("kohm", "resistance at its nominal temperature", 10, ge=0.05, le=10_000,
                                     basis="data sheet")] = Q(10, "kohm"),
-    at: Annotated[Quantity, In("degC", "nominal temperature", 25, ge=-50, le=150)] = Q(25, "degC"),
+    at: Annotated[Quantity, In("degC", "nominal temperature", 25, ge=-50, le=150, chosen=True)] = Q(25, "degC"),
     beta: Annotated[Quantity, In("K", "beta", 3435, ge=500, le=10_000, everyday=(2500, 5000), basis="data sheet",
                                  find="data sheet; it names the two temperatures it was taken from")] = Q(3435, "K"),
     points: Annotated[Sequence[ThermistorPoint], Rows("three points of the data sheet", most=3)] = (),
@@ -77,11 +77,12 @@ def thermistor(
     bits: Annotated[int, Count("bits of the converter", 12, ge=4, le=24)] = 12,
     spreads: Annotated[Quantity, In("mW/K", "power that warms it by one degree", 1.5, ge=0.05, le=100,
                                     basis="data sheet", find="dissipation factor, in still air")] = Q(1.5, "mW/K"),
-    cold: Annotated[Quantity, In("degC", "cold end of the range", -10, ge=-60, le=150)] = Q(-10, "degC"),
-    hot: Annotated[Quantity, In("degC", "hot end of the range", 45, ge=-50, le=200)] = Q(45, "degC"),
-    wanted: Annotated[Quantity, In("degC", "step wanted", 0.2, ge=0.001, le=10, difference=True)]
+    cold: Annotated[Quantity, In("degC", "cold end of the range", -10, ge=-60, le=150, chosen=True)] = Q(-10, "degC"),
+    hot: Annotated[Quantity, In("degC", "hot end of the range", 45, ge=-50, le=200, chosen=True)] = Q(45, "degC"),
+    wanted: Annotated[Quantity, In("degC", "step wanted", 0.2, ge=0.001, le=10, difference=True, chosen=True)]
     = Q(0.2, "delta_degC"),
-    allowed: Annotated[Quantity, In("degC", "warmth of its own allowed", 1, ge=0.001, le=10, difference=True)]
+    allowed: Annotated[Quantity, In("degC", "warmth of its own allowed", 1, ge=0.001, le=10, difference=True,
+                                    chosen=True)]
     = Q(1, "delta_degC"),
 ) -> Thermistor:
     """Resistance, voltage, steps and own warmth over a range of temperature.

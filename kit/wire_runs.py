@@ -69,18 +69,20 @@ class WireRuns:
 def wire_runs(
     *,
     runs: Annotated[Sequence[Run], Rows("runs", least=1, most=80, find="one row a cable, the battery's own first")],
-    volts: Annotated[Quantity, In("V", "nominal voltage of the system", 12, ge=1, le=120)] = Q(12, "V"),
+    volts: Annotated[Quantity, In("V", "nominal voltage of the system", 12, ge=1, le=120, chosen=True)] = Q(12, "V"),
     lowest: Annotated[Quantity, In("V", "lowest battery voltage at which things still run", 11.5, ge=1, le=120,
                                    find="where the regulator switches the loads off")] = Q(11.5, "V"),
     resistance: Annotated[Quantity, In("mohm", "resistance inside the battery", 15, ge=0, le=5000, basis="data sheet",
                                        find="data sheet, or the dip of its volts divided by a known current")],
     controller: Annotated[str, Text("run that feeds the controller", "controller", longest=40)] = "controller",
     controller_least: Annotated[Quantity, In("V", "least volts the controller's supply works with", 7, ge=1, le=100,
-                                             basis="data sheet")] = Q(7, "V"),
-    allowed: Annotated[Quantity, In("percent", "drop allowed on critical runs", 3, ge=0.1, le=50)] = Q(3, "percent"),
-    allowed_other: Annotated[Quantity, In("percent", "drop allowed on other runs", 10, ge=0.1, le=50)]
+                                             basis="data sheet", chosen=True)] = Q(7, "V"),
+    allowed: Annotated[Quantity, In("percent", "drop allowed on critical runs", 3, ge=0.1, le=50,
+                                    chosen=True)] = Q(3, "percent"),
+    allowed_other: Annotated[Quantity, In("percent", "drop allowed on other runs", 10, ge=0.1, le=50, chosen=True)]
     = Q(10, "percent"),
-    allowed_start: Annotated[Quantity, In("percent", "drop allowed while a motor starts", 10, ge=0.1, le=60)]
+    allowed_start: Annotated[Quantity, In("percent", "drop allowed while a motor starts", 10, ge=0.1, le=60,
+                                          chosen=True)]
     = Q(10, "percent"),
 ) -> WireRuns:
     """Drop, heat and current of every run, and the controller's own feed while a motor starts.

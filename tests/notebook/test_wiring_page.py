@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -16,10 +17,17 @@ from kit.notebook.wire_diagram import bare, one_line, run_order
 from tests.notebook.pages import blank_build, demo_build, texts_of
 
 
-@pytest.fixture
-def build() -> Build:
-    """The demo, for a test to change."""
+@pytest.fixture(scope="module")
+def opened() -> Build:
+    """The demo, opened once."""
     return demo_build()
+
+
+@pytest.fixture
+def build(opened: Build) -> Iterator[Build]:
+    """The demo, for a test to change; what it tries is put back."""
+    yield opened
+    opened.put_back()
 
 
 def test_the_sentence_names_the_worst_run_the_feed_and_the_input(build: Build) -> None:
