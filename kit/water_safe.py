@@ -14,6 +14,7 @@ import numpy as np
 
 from kit.calculator import calculator, require, result, row
 from kit.checks import Check, at_least, at_most, does_not_apply, fails, open_check
+from kit.columns import at_rows, column, worst_row
 from kit.kinds import Asks, Choice, In, Out, Rows, Says, Text, YesNo
 from kit.quantities import Q, Quantity
 from kit.wire import FACTS
@@ -32,6 +33,9 @@ class Seal:
     name: Annotated[str, Text("part", "cable gland", longest=40)]
     code: Annotated[str, Text("its IP code", "IP67", longest=16, find="moulded on it; IP65/IP67 for both")]
     place: Annotated[Place, Choice("what it has to stand", "splashed")] = "splashed"
+    load: Annotated[Quantity | None, In("A", "current through it, if it is a connector", 3, ge=0, le=1000)] = None
+    rated: Annotated[Quantity | None, In("A", "current a connector is rated for", 10, ge=0.1, le=1000, chosen=True,
+                                         basis="data sheet", find="data sheet, one contact, all contacts loaded")] = None
 
 
 @result
@@ -41,6 +45,7 @@ class Splash:
     weakest: Annotated[str, Says("the part that is least tight")]
     short: Annotated[str, Says("what is not tight enough")]
     tight: Annotated[Check, Asks("every part stands the water that reaches it", "IEC-60529", hazard=True)]
+    connectors: Annotated[Check, Asks("no connector carries more than it is rated for", "practice")]
 
 
 @calculator("IEC-60529")
@@ -52,7 +57,8 @@ def splash(
 
     Up to 6 a digit holds for all lower ones; 7 and 8 (under water) hold for 1
     to 4 only, unless a jet is named beside them.  Rain asks for 3, splashes
-    for 4, a hose for 5, going under for 7 (common practice, no source).
+    for 4, a hose for 5, going under for 7 (common practice, no source).  A
+    connector is also held to the current it is rated for.
 
     >>> splash(parts=[Seal(name="box", code="IP67", place="hosed")]).short
     'box: IP67 is not tested against a hose'
@@ -64,7 +70,20 @@ def splash(
     return Splash(
         weakest=f"{weakest.name}, {weakest.code.strip()}", short=said or "nothing",
         tight=at_most(Q(len(bad)), Q(0), reason=said or "parts that are not tight enough"),
+        connectors=_connectors(parts),
     )
+
+
+def _connectors(parts: Sequence[Seal]) -> Check:
+    loaded = [one for one in parts if one.load is not None]
+    if not loaded:
+        return does_not_apply("no part is given a current")
+    unrated = [one.name for one in loaded if one.rated is None]
+    if unrated:
+        return open_check(f"{unrated[0]}: enter the current it is rated for, from its data sheet")
+    loads, rated = column((one.load for one in loaded), "A"), column((one.rated for one in loaded), "A")
+    rows, worst = worst_row(loads.m / rated.m)
+    return at_most(at_rows(loads, rows), at_rows(rated, rows), reason=loaded[worst].name)
 
 
 def read_protection(one: Seal) -> tuple[int, ...]:

@@ -424,6 +424,17 @@ def test_two_codes_beside_each_other_count_both():
         assert splash(parts=[Seal(name="box", code="IP65/IP67", place=place)]).tight.passes
 
 
+def test_a_connector_is_held_to_its_rated_current():
+    """The one that uses most of it is named; without a rating the check stays open."""
+    def plug(name, load, rated):
+        return Seal(name=name, code="IP67", load=Q(load, "A"), rated=None if rated is None else Q(rated, "A"))
+
+    found = splash(parts=[plug("lamp", 0.2, 5), plug("pump", 9, 7.5), Seal(name="box", code="IP65")])
+    assert found.connectors.verdict == "fails" and found.connectors.reason == "pump"
+    assert splash(parts=[plug("pump", 3, None)]).connectors.verdict == "open"
+    assert splash(parts=[Seal(name="box", code="IP65")]).connectors.verdict == "does not apply"
+
+
 def test_what_is_no_ip_code_is_refused():
     """With what to write."""
     assert fault(lambda: splash(parts=[Seal(name="box", code="waterproof")])) == {
