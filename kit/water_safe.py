@@ -35,7 +35,7 @@ class Seal:
     place: Annotated[Place, Choice("what it has to stand", "splashed")] = "splashed"
     load: Annotated[Quantity | None, In("A", "current through it, if it is a connector", 3, ge=0, le=1000)] = None
     rated: Annotated[Quantity | None, In("A", "current a connector is rated for", 10, ge=0.1, le=1000, chosen=True,
-                                         basis="data sheet", find="data sheet, one contact, all contacts loaded")] = None
+                                         basis="data sheet", find="data sheet, all contacts loaded")] = None
 
 
 @result

@@ -15,7 +15,8 @@ from tests.test_every_calculator import Draws, assert_same, call, usual
 
 NAMES = [
     "box_air", "box_heat", "coil_release", "debounce", "divider", "drill_plan", "fuses", "log_volume", "low_voltage",
-    "pin_plan", "schedule_clashes", "splash", "switch_heat", "thermistor", "two_wire_bus", "wire", "wire_runs", "wire_size",
+    "pin_plan", "schedule_clashes", "splash", "switch_heat", "thermistor", "two_wire_bus", "wire", "wire_runs",
+    "wire_size",
 ]
 
 
