@@ -115,9 +115,8 @@ def wiring(
     yield Purchase(name="fuses and holders", needed=Q(len(fuse_rows)), price=fuse_price, shop=shop,
                    size="ratings in stage 08")
     yield Purchase(name="glands and connectors", needed=Q(glands), price=gland_price, shop=shop)
-    yield Purchase(name="controller and sensors", needed=Q(1), price=controller_price, shop="electronics shop",
-                   wait=Q(5, "d"))
-    yield Purchase(name="control box", needed=Q(1), price=box_price, shop="electronics shop", wait=Q(5, "d"))
+    yield Purchase(name="controller and sensors", needed=Q(1), price=controller_price, shop="electronics shop")
+    yield Purchase(name="control box", needed=Q(1), price=box_price, shop="electronics shop")
     yield Purchase(name="lamps", needed=Q(lamps), price=lamp_price, shop=shop)
     yield Task(name="wire, fuse, label and test", quick=quick, likely=likely, slow=slow)
     yield Hazard(
