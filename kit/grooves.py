@@ -3,6 +3,8 @@
     >>> letters = v_groove(mouth=Q(5, "mm"), angle=Q(60, "deg"), diameter=Q(12, "mm"), thickness=Q(26, "mm"))
     >>> print(f"{letters.depth:.2f~P} deep, {letters.section:.2f~P}")
     4.33 mm deep, 10.83 mm²
+
+What resin fills is in `kit.recesses`; this is how the cutter gets there.
 """
 
 from __future__ import annotations
@@ -30,7 +32,7 @@ class VGroove:
     section: Annotated[Quantity, Out("mm^2", "section of the groove", resolution=0.01)]
     widest: Annotated[Quantity, Out("mm", "widest mouth that one pass of this cutter gives", rounding="down",
                                     resolution=0.1)]
-    widest_pointed: Annotated[Quantity, Out("mm", "widest mouth that still comes to its point within the greatest depth",
+    widest_pointed: Annotated[Quantity, Out("mm", "widest mouth that comes to its point within the greatest depth",
                                             rounding="down", resolution=0.1)]
     left: Annotated[Quantity, Out("mm", "wood left under it", rounding="down", resolution=0.1)]
     by_depth: Annotated[Quantity, Out("mm", "mouth wider for a tenth of a millimetre too deep", resolution=0.01)]

@@ -3,6 +3,8 @@
     >>> corner = corner_relief(diameter=Q(3, "mm"), relief="across the corner")
     >>> print(f"{corner.left_in:.2f~P} left in the corner, cut {corner.overcut:.2f~P} beyond each side")
     0.62 mm left in the corner, cut 0.44 mm beyond each side
+
+Plan geometry of a round tool; its run-out and bending are left out.
 """
 
 from __future__ import annotations
@@ -92,7 +94,7 @@ def corner_relief(
 
 
 def _uncut(r: Any, half: Any) -> tuple[Any, ...]:
-    """Where an unrelieved corner leaves the cutter: move, centre along, centre off, overcut, opening, in millimetres."""
+    """Where a plain corner leaves the cutter: move, centre along and off, overcut, opening, in millimetres."""
     none = 0.0 * r * half
     return none, r / np.tan(half), r + none, none, none
 

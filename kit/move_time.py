@@ -3,6 +3,8 @@
     >>> raster = run_time(length=Q(60.5, "m"), segments=401, feed=Q(3000, "mm/min"), acceleration=Q(400, "mm/s^2"))
     >>> print(f"{raster.steady:.2f~P} at an even feed, {raster.time:.2f~P} with starts and stops")
     20.17 min at an even feed, 21.00 min with starts and stops
+
+A machine that slows for every corner loses a feed's worth of acceleration each time.
 """
 
 from __future__ import annotations
@@ -118,6 +120,6 @@ def timed_run(
             "time")
     rate = (segments * speed / Q(np.where(over.m_as("s") > 0, over.m_as("s"), np.nan)[()], "s")).to("mm/s^2")
     reached = (speed**2 / rate).to("mm")
-    require(length / segments >= reached, "the pieces are too short to reach the feed; time longer ones, or a lower feed",
+    require(length / segments >= reached, "the pieces are too short to reach the feed; time longer ones or a lower feed",
             "length", "segments")
     return TimedRun(acceleration=rate, lost=over / segments, reached=reached)

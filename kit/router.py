@@ -145,7 +145,7 @@ def per_turn(count: Any) -> Quantity:
 def _bend(force: Quantity, length: Quantity, diameter: Quantity) -> Quantity:
     """The tip of a round cantilever under a force across it."""
     second_moment = math.pi / 64 * (CORE * diameter) ** 4
-    return (force * length**3 / (3 * CARBIDE * second_moment)).to("mm")
+    return Q(force * length**3 / (3 * CARBIDE * second_moment), "mm")
 
 
 @lru_cache(maxsize=8)
