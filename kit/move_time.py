@@ -120,6 +120,6 @@ def timed_run(
             "time")
     rate = (segments * speed / Q(np.where(over.m_as("s") > 0, over.m_as("s"), np.nan)[()], "s")).to("mm/s^2")
     reached = (speed**2 / rate).to("mm")
-    require(length / segments >= reached, "the pieces are too short to reach the feed; time longer ones or a lower feed",
+    require(length / segments >= reached, "the pieces are too short to reach the feed; time longer ones, or slower",
             "length", "segments")
     return TimedRun(acceleration=rate, lost=over / segments, reached=reached)
