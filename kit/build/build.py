@@ -26,6 +26,7 @@ from kit.build.places import demo_file, free_name, open_file, remember
 from kit.build.record import Alternative, Change, Content, Entry, Record, RecordExists, RowsChange, Saved, State
 from kit.calculator import declared
 from kit.checks import Check, Verdict, count_verdicts
+from kit.handed import Part, Purchase, Task
 from kit.kinds import Asks, Basis, Count, In, Rows, Unreadable
 from kit.showing import CURRENCIES, Prefs, System
 from kit.stages import STAGES
@@ -464,6 +465,22 @@ class Build:
         saved = self.record.set_meta(stages_off=[key for key in there if key not in wanted], why=why, who=who)
         self._last = self._now = self._recorded = None
         self.content = self.record.load()
+        return saved
+
+    def set_state(self, names: Iterable[str], state: str, why: str = "", who: str = "") -> Saved:
+        """Say how far parts, purchases or tasks are: planned, bought, cut, fitted, weighed or done.
+
+        Names are "stage: name" as the lists show them.  Raises KeyError for one the
+        build does not hand on, RecordError for a state there is not.
+        """
+        wanted = tuple(names)
+        there = {f"{stage}: {row.name}" for kind in (Part, Purchase, Task) for stage, row in self.handed(kind)}
+        if strange := [name for name in wanted if name not in there]:
+            raise KeyError(f"the build hands on nothing called '{strange[0]}'")
+        self._copy_demo()
+        saved = self.record.set_state(wanted, state, why=why, who=who)
+        self.content = self.record.load()
+        self._recorded = None
         return saved
 
     def _copy_demo(self) -> None:

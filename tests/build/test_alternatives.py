@@ -64,8 +64,8 @@ def test_an_alternative_can_be_dropped(demo: Build) -> None:
     keep_cedar(demo)
     demo.drop_alternative("softer deck")
 
-    assert dict(demo.alternatives) == {}
-    with pytest.raises(KeyError, match="there is no alternative 'softer deck'; there are none yet"):
+    assert "softer deck" not in demo.alternatives
+    with pytest.raises(KeyError, match="there is no alternative 'softer deck'; there are cedar deck"):
         demo.try_alternative("softer deck")
 
 
