@@ -56,7 +56,7 @@ class DryingCalendar:
     earliest_here: Annotated[Quantity, Out("min", "next coat not before, here", rounding="up", resolution=1)]
     latest_here: Annotated[Quantity, Out("min", "next coat not after, here", rounding="down", resolution=1,
                                          absent="no limit")]
-    gap: Annotated[Quantity, Out("min", "from a coat to the next at one place", resolution=1)]
+    gap: Annotated[Quantity, Out("min", "from a coat to the next at one place", rounding="up", resolution=1)]
     largest: Annotated[Quantity, Out("m^2", "largest area to begin at once", rounding="down", resolution=0.1,
                                      absent="no limit")]
     brushing: Annotated[Quantity, Out("h", "hours with the brush", rounding="up", resolution=0.1)]

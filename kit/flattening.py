@@ -14,7 +14,7 @@ from typing import Annotated
 import numpy as np
 
 from kit.calculator import calculator, require, result
-from kit.checks import Check, at_least
+from kit.checks import Check, at_least, at_most
 from kit.kinds import Asks, In, Out, Says
 from kit.quantities import Q, Quantity
 
@@ -73,7 +73,7 @@ def stock_facing(
     return StockFacing(
         shape=shape, allowance=allowance, needed=needed, spare=(thickness - needed).to("mm"), shim=(twist / 2).to("mm"),
         passes=Q(np.ceil((np.maximum((thickness - finished).m_as("mm"), 0) / pass_depth.m_as("mm")) - _NEAR)),
-        yielded=(finished / thickness).to("percent"), thick=at_least(thickness.to("mm"), needed),
+        yielded=(finished / thickness).to("percent"), thick=at_most(allowance, (thickness - finished).to("mm")),
     )
 
 
@@ -136,7 +136,7 @@ def face_after_pour(
         passes=Q(np.maximum(np.ceil(((cut + proud) / pass_depth).m_as("") - _NEAR), 0)),
         recess_left=resin, thickness_left=wood, cut_recess_to=(least_resin + cut).to("mm"),
         says=_says(float(np.nanmean(dish.m_as("mm"))), float(np.nanmean(proud.m_as("mm")))),
-        resin_deep=at_least(resin, least_resin), wood_thick=at_least(wood, least_thickness),
+        resin_deep=at_least(resin, least_resin), wood_thick=at_most(cut, (thickness - least_thickness).to("mm")),
     )
 
 

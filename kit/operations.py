@@ -150,7 +150,7 @@ def operations(
     ...                  thickness=Q(22, "mm"))
     >>> given = dict(diameter=Q(6, "mm"), feed=Q(2800, "mm/min"), pass_depth=Q(5, "mm"), step_over=Q(3, "mm"))
     >>> operations(work=[slot], thickness=Q(26, "mm"), spindle_power=Q(500, "W"), **given).tabs
-    'slot: goes through; leave tabs, or screw both pieces down'
+    'slot: cut free; leave tabs, or screw both pieces down'
     """
     descent = np.tan(slope.m_as("rad")) if way == "ramp" else plunge_share.m_as("")
     machine = _Machine(acceleration.m_as("m/s^2"), rapid.m_as("m/s"), way, descent, lift.m_as("m"), travel.m_as("m"),
@@ -163,14 +163,17 @@ def operations(
     total = (_sum(rows, "time", "min") + changes * change).to("h")
     removed = _sum(rows, "removed", "mL")
     chips = (bulk * removed).to("L")
-    power, off = _most(rows, "power", "W"), _most(rows, "off", "mm")
+    power = _most(rows, "power", "W")
+    counted = [row for row, one in zip(rows, work, strict=True) if not _through(one, machine)]
+    off = _most(counted, "off", "mm") if counted else Q(0, "mm")
     return Operations(
         machine_time=total, cutting=_share(_sum(rows, "in_wood", "min"), total), changes=Q(changes),
         path=_sum(rows, "path", "m"), removed=removed, chips=chips,
         bags=Q(np.ceil((chips / bag).m_as("") - _NEAR)), greatest_power=power, worst_off=off,
         tabs=_tabs(work, machine), by_operation=rows, powered=at_most(power, spindle_power),
         shallow=_shallow(used), reached=at_most(_fastest(used), fastest.to("mm/min")),
-        true_depth=at_most(off, may_be_off, reason="how far zero and thickness may be off, added up"),
+        true_depth=at_most(off, may_be_off, reason="how far zero and thickness may be off, added up")
+        if counted else does_not_apply("every cut goes through"),
         floors=_floors(rows, work, machine, least_left),
     )
 
@@ -255,8 +258,9 @@ def _through(one: Operation, machine: _Machine) -> bool:
 
 
 def _tabs(work: Sequence[Operation], machine: _Machine) -> str:
-    free = [one.name for one in work if one.cut in ("outline", "pocket") and one.count and _through(one, machine)]
-    if not free:
-        return "nothing is cut free"
-    goes = "goes" if len(free) == 1 else "go"
-    return f"{', '.join(free)}: {goes} through; leave tabs, or screw both pieces down"
+    through = [one for one in work if one.count and _through(one, machine)]
+    free = [one.name for one in through if one.cut == "outline"]
+    others = [one.name for one in through if one.cut != "outline"]
+    said = [f"{', '.join(free)}: cut free; leave tabs, or screw both pieces down"] if free else []
+    said += [f"{', '.join(others)}: cut through; a spoil board under it"] if others else []
+    return ". ".join(said) or "nothing is cut free"

@@ -16,7 +16,7 @@ from typing import Annotated, Literal
 import numpy as np
 
 from kit.calculator import calculator, require, result
-from kit.checks import Check, at_most, between
+from kit.checks import Check, at_least, at_most, between
 from kit.finish import FinishKind
 from kit.kinds import Asks, Choice, Count, In, Out, Rows, Says, Text
 from kit.quantities import Q, Quantity
@@ -117,9 +117,17 @@ def sanding(
                      time=each, discs=discs)
             for before, grit in zip((0, *grits), grits, strict=False)),
         steps=at_most(Q(widest), Q(1.5)),
-        last_grit=between(Q(int(last)), *(Q(end) for end in _LAST[finish])),
+        last_grit=_last_grit(int(last), *_LAST[finish]),
         usual=between(pace, Q(5, "min/m^2"), Q(30, "min/m^2"), reason="usually 8 to 15, edges and recesses double"),
     )
+
+
+def _last_grit(last: int, low: int, high: int) -> Check:
+    """Held against the nearer end of the range; a grit is no amount, so no share is taken of it."""
+    why = f"{low} to {high} before this kind of finish"
+    if last < low:
+        return at_least(Q(last), Q(low), share=False, reason=why)
+    return at_most(Q(last), Q(high), share=False, reason=why)
 
 
 @lru_cache(maxsize=1)

@@ -97,8 +97,9 @@ def sealant(
     = Q(310, "mL"),
     cartridges: Annotated[int, Count("cartridges bought", 2, ge=0, le=1000)],
 ) -> Sealant:
-    """Volume by section: rectangle w d, fillet of leg a: a^2/2, bead of diameter d: pi d^2/4; a metre of 1 mm^2 is 1 mL.
+    """Volume by section: rectangle w d, fillet of leg a: a^2/2, bead of diameter d: pi d^2/4.
 
+    A metre of 1 mm^2 is 1 mL.
     A joint takes its share of the panel's larger movement either way; that by
     the sealant's capability is its least width.  Depth of a moving rectangle: half
     its width, at least 6 mm and no more than the width.  A moving joint must let
@@ -117,7 +118,7 @@ def sealant(
     moving = [(one, made) for one, made in zip(joints, rows, strict=True) if np.any(made.moves.magnitude > 0)]
     return Sealant(
         length=sum((one.length.to("m") * one.count for one in joints), Q(0, "m")), volume=volume, needed=needed,
-        by_joint=rows, enough=at_least(Q(cartridges), needed), stretches=_stretches(rows, moving, capability),
+        by_joint=rows, enough=at_least(cartridges * cartridge.to("mL"), volume), stretches=_stretches(rows, moving, capability),
         deep_enough=_deep_enough(moving), not_too_deep=_not_too_deep(moving), two_sided=_two_sided(moving),
     )
 
@@ -163,7 +164,7 @@ def _deep_enough(moving: Sequence[Any]) -> Check:
         return does_not_apply("no rectangular joint moves")
     worst = min(found, key=lambda name: float(np.nanmean(found[name][0])))
     return at_least(Q(reduce(np.minimum, (depth for depth, _ in found.values())), "mm"), LEAST_DEPTH,
-                    reason=f"shallowest: {worst}")
+                    share=False, reason=f"shallowest: {worst}")
 
 
 def _not_too_deep(moving: Sequence[Any]) -> Check:
