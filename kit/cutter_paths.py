@@ -13,7 +13,7 @@ from typing import Annotated, Any, Literal
 import numpy as np
 
 from kit.calculator import require, row
-from kit.kinds import Choice, Count, In, Text
+from kit.kinds import Choice, Count, In, Text, YesNo
 from kit.quantities import Quantity
 from kit.router import per_turn
 
@@ -60,6 +60,7 @@ class Operation:
     corners: Annotated[int, Count("stops along a path: corners, ends of letters", 8, ge=1, le=100_000)] = 8
     zero: Annotated[Zero, Choice("where the depth is counted from", "top of the wood",
                                  find="top: recesses that resin fills; bed: cuts that go through")] = "top of the wood"
+    through: Annotated[bool, YesNo("goes through the wood")] = False
     thickness: Annotated[Quantity | None, In("mm", "thickness of the wood here, if it is another", 22, ge=0.5, le=500,
                                              resolution=0.1, basis="measured")] = None
 

@@ -74,6 +74,7 @@ class Operations:
     reached: Annotated[Check, Asks("feed the machine can go, every cutter", "kit")]
     true_depth: Annotated[Check, Asks("depths true enough by the zero chosen", "kit")]
     floors: Annotated[Check, Asks("wood left under every recess", "practice")]
+    cut_through: Annotated[Check, Asks("cuts through go through", "kit")]
     notes: tuple[str, ...] = ()
 
 
@@ -147,7 +148,7 @@ def operations(
     the bed keeps what is left true: the depth then errs with the thickness.
 
     >>> slot = Operation(name="slot", cut="outline", length=Q(1, "m"), depth=Q(22, "mm"), zero="bed",
-    ...                  thickness=Q(22, "mm"))
+    ...                  through=True, thickness=Q(22, "mm"))
     >>> given = dict(diameter=Q(6, "mm"), feed=Q(2800, "mm/min"), pass_depth=Q(5, "mm"), step_over=Q(3, "mm"))
     >>> operations(work=[slot], thickness=Q(26, "mm"), spindle_power=Q(500, "W"), **given).tabs
     'slot: cut free; leave tabs, or screw both pieces down'
@@ -164,17 +165,17 @@ def operations(
     removed = _sum(rows, "removed", "mL")
     chips = (bulk * removed).to("L")
     power = _most(rows, "power", "W")
-    counted = [row for row, one in zip(rows, work, strict=True) if not _through(one, machine)]
+    counted = [row for row, one in zip(rows, work, strict=True) if not one.through]
     off = _most(counted, "off", "mm") if counted else Q(0, "mm")
     return Operations(
         machine_time=total, cutting=_share(_sum(rows, "in_wood", "min"), total), changes=Q(changes),
         path=_sum(rows, "path", "m"), removed=removed, chips=chips,
         bags=Q(np.ceil((chips / bag).m_as("") - _NEAR)), greatest_power=power, worst_off=off,
-        tabs=_tabs(work, machine), by_operation=rows, powered=at_most(power, spindle_power),
+        tabs=_tabs(work), by_operation=rows, powered=at_most(power, spindle_power),
         shallow=_shallow(used), reached=at_most(_fastest(used), fastest.to("mm/min")),
         true_depth=at_most(off, may_be_off, reason="how far zero and thickness may be off, added up")
         if counted else does_not_apply("every cut goes through"),
-        floors=_floors(rows, work, machine, least_left),
+        floors=_floors(rows, work, least_left), cut_through=_cut_through(work, machine),
     )
 
 
@@ -241,24 +242,31 @@ def _fastest(tools: Mapping[str, Tool]) -> Quantity:
     return Q(reduce(np.maximum, (tool.feed for tool in tools.values())) * 60_000, "mm/min")
 
 
-def _floors(rows: Sequence[OperationTime], work: Sequence[Operation], machine: _Machine, least: Quantity) -> Check:
+def _floors(rows: Sequence[OperationTime], work: Sequence[Operation], least: Quantity) -> Check:
     """The thinnest floor of all that does not go through."""
-    floors = {row.name: row.left for row, one in zip(rows, work, strict=True) if not _through(one, machine)}
+    floors = {row.name: row.left.m_as("mm") for row, one in zip(rows, work, strict=True) if not one.through}
     if not floors:
         return does_not_apply("every cut goes through")
-    thin = min(floors, key=lambda name: float(np.nanmean(floors[name].magnitude)))
-    least_found = Q(reduce(np.minimum, (q.m_as("mm") for q in floors.values())), "mm")
-    return at_least(least_found, least, reason=f"thinnest: {thin}")
+    thin = min(floors, key=lambda name: float(np.nanmean(floors[name])))
+    return at_least(Q(reduce(np.minimum, floors.values()), "mm"), least, reason=f"thinnest: {thin}")
 
 
-def _through(one: Operation, machine: _Machine) -> bool:
-    """Whether a cut goes through, by the middle of the values when they are samples."""
-    thickness = machine.thickness if one.thickness is None else one.thickness.m_as("m")
-    return float(np.nanmean(one.depth.m_as("m"))) >= float(np.nanmean(thickness)) * (1 - 1e-6)
+def _cut_through(work: Sequence[Operation], machine: _Machine) -> Check:
+    """What is meant to go through has to be as deep as the wood is thick."""
+    short: dict[str, Any] = {}
+    for one in work:
+        if one.through:
+            thickness = machine.thickness if one.thickness is None else one.thickness.m_as("m")
+            short[one.name] = 1000 * (thickness - one.depth.m_as("m"))
+    if not short:
+        return does_not_apply("nothing is meant to go through")
+    worst = max(short, key=lambda name: float(np.nanmean(short[name])))
+    return at_most(Q(reduce(np.maximum, short.values()), "mm"), Q(1e-6, "mm"), share=False,
+                   reason=f"what is left standing; most: {worst}")
 
 
-def _tabs(work: Sequence[Operation], machine: _Machine) -> str:
-    through = [one for one in work if one.count and _through(one, machine)]
+def _tabs(work: Sequence[Operation]) -> str:
+    through = [one for one in work if one.count and one.through]
     free = [one.name for one in through if one.cut == "outline"]
     others = [one.name for one in through if one.cut != "outline"]
     said = [f"{', '.join(free)}: cut free; leave tabs, or screw both pieces down"] if free else []

@@ -99,11 +99,11 @@ def sealant(
 ) -> Sealant:
     """Volume by section: rectangle w d, fillet of leg a: a^2/2, bead of diameter d: pi d^2/4.
 
-    A metre of 1 mm^2 is 1 mL.
-    A joint takes its share of the panel's larger movement either way; that by
-    the sealant's capability is its least width.  Depth of a moving rectangle: half
-    its width, at least 6 mm and no more than the width.  A moving joint must let
-    go at the back.  Temperature and the time it takes to skin are left out.
+    A metre of 1 mm^2 is 1 mL.  A joint takes its share of the panel's larger
+    movement either way; that by the sealant's capability is its least width.
+    Depth of a moving rectangle: half its width, at least 6 mm and no more than
+    the width.  A moving joint must let go at the back.  Temperature and the time
+    it takes to skin are left out.
 
     >>> slot = SealJoint(name="slot", section="rectangle", width=Q(12, "mm"), depth=Q(6, "mm"), length=Q(5, "m"),
     ...                  share=Q(50, "percent"), backed=True)
@@ -118,7 +118,8 @@ def sealant(
     moving = [(one, made) for one, made in zip(joints, rows, strict=True) if np.any(made.moves.magnitude > 0)]
     return Sealant(
         length=sum((one.length.to("m") * one.count for one in joints), Q(0, "m")), volume=volume, needed=needed,
-        by_joint=rows, enough=at_least(cartridges * cartridge.to("mL"), volume), stretches=_stretches(rows, moving, capability),
+        by_joint=rows, enough=at_least(cartridges * cartridge.to("mL"), volume),
+        stretches=_stretches(rows, moving, capability),
         deep_enough=_deep_enough(moving), not_too_deep=_not_too_deep(moving), two_sided=_two_sided(moving),
     )
 

@@ -30,10 +30,11 @@ def _hours(meaning: str, example: float) -> In:
 
 @stage(
     "finish", "06", "Finish and seal",
-    settles="How many tins, discs and cartridges; what is not coated; when each coat may go on and when it may be used; "
-            "how long sanding takes; and what is put on again, when.",
+    settles="How many tins, discs and cartridges; what is not coated; when each coat may go on and when it may be "
+            "used; how long sanding takes; and what is put on again, when.",
     first_look=("coats.coats", "coats.spread", "coats.tins", "drying.earliest", "drying.hard", "sanding.panel_time"),
-    have_at_hand=("the tin and its data sheet", "an offcut of 0.5 x 0.5 m and a kitchen scale", "a watch, for one panel",
+    have_at_hand=("the tin and its data sheet", "an offcut of 0.5 x 0.5 m and a kitchen scale",
+                  "a watch, for one panel",
                   "a thermometer for the wood and a hygrometer", "a lidded metal can, with water in it"),
     mistakes=(
         "A film finish on a deck that people walk on.",
@@ -58,12 +59,14 @@ def finish(
                         pace="finish.drying.pace", tin="finish.coats.tin", tin_price="finish.tin_price"),
     tins: Any = take("finish.coats.tins"),
     cartridges: Any = take("finish.sealant.cartridges"),
-    finish_name: Annotated[str, Text("finish, as you ask for it in the shop", "exterior oil, clear", longest=120)] = "-",
+    finish_name: Annotated[str, Text("finish, as you ask for it in the shop", "exterior oil, clear", longest=120)]
+    = "-",
     tin_price: Annotated[Quantity, _price("price of one tin", 48)] = Q(0, "money"),
     sealant_name: Annotated[str, Text("sealant, as you ask for it in the shop", "class 25, for wood outdoors",
                                       longest=120)] = "-",
     cartridge_price: Annotated[Quantity, _price("price of one cartridge", 8)] = Q(0, "money"),
-    disc_size: Annotated[str, Text("discs, as you ask for them in the shop", "150 mm, open grain", longest=120)] = "-",
+    disc_size: Annotated[str, Text("discs, as you ask for them in the shop", "150 mm, open grain", longest=120)]
+    = "-",
     pack_price: Annotated[Quantity, _price("price of one pack of discs", 6)] = Q(0, "money"),
     quick: Annotated[Quantity, _hours("hours to coat and seal, if all goes well", 5)] = Q(0, "h"),
     likely: Annotated[Quantity, _hours("most likely hours to coat and seal", 6)] = Q(0, "h"),
@@ -73,11 +76,10 @@ def finish(
     yield Purchase(name="finish", needed=Q(tins), price=tin_price, size=finish_name, shop="paint shop")
     yield Purchase(name="sealant", needed=Q(cartridges), price=cartridge_price, size=sealant_name, shop="hardware shop")
     yield Purchase(name="abrasives", needed=sanding.packs, price=pack_price, size=disc_size, shop="hardware shop")
-    yield Task(name="sand faces and edges", quick=sanding.quick, likely=sanding.likely, slow=sanding.slow,
+    yield Task(name="sand, coat and seal", quick=quick + sanding.quick, likely=likely + sanding.likely,
+               slow=slow + sanding.slow, wait=drying.days,
                after="panels: make lids, top and carcass; machining: machine recesses, letters and joints; "
                      "resin: seal, pour and plane the inlay")
-    yield Task(name="coat and seal", quick=quick, likely=likely, slow=slow, wait=drying.days,
-               after="finish: sand faces and edges")
     yield Hazard(text="Rags wet with drying oil heat up and catch fire by themselves, hours later. Hang each out flat "
                       "outdoors, or drown it in a lidded metal can of water; empty the can the same day.",
                  cites="OSHA-1910.106", at="after every coat")

@@ -26,6 +26,11 @@ def same(*names: str) -> dict[str, str]:
     return {name: f"machining.main.{name}" for name in names}
 
 
+ENERGY = same("cutting_energy")
+CUTTER = same("diameter")
+MAIN = CUTTER | ENERGY | same("pass_depth", "step_over", "spindle_power", "fastest")
+
+
 def _hours(meaning: str, example: float) -> In:
     """Hours of work."""
     return In("h", meaning, example, ge=0, le=5000, find="hours at the bench: fixing, zero, test cuts, clearing up")
@@ -33,8 +38,8 @@ def _hours(meaning: str, example: float) -> In:
 
 @stage(
     "machining", "03", "Machining",
-    settles="What feed and depth for which cutter, how long the machine runs, where zero is set, how deep a V goes, what "
-            "a corner keeps, and whether the work is held.",
+    settles="What feed and depth for which cutter, how long the machine runs, where zero is set, how deep a V goes, "
+            "what a corner keeps, and whether the work is held.",
     first_look=("main.diameter", "main.flutes", "main.speed", "main.chip_load", "main.pass_depth", "main.step_over"),
     have_at_hand=("calipers, and the cutters themselves", "the wood, measured at five places",
                   "the sheet of the machine: power, feeds, acceleration", "a watch, for one timed run",
@@ -54,17 +59,17 @@ def machining(
     work: Operations = run(
         operations, feed="machining.main.feed", thickness="panels.lid.thickness",
         may_be_off="resin.recesses.depth_doubt",
-        **same("diameter", "pass_depth", "step_over", "spindle_power", "cutting_energy", "fastest")),
+        **MAIN),
     letters: VGroove = run(v_groove, thickness="panels.lid.thickness"),
     corner: CornerRelief = run(corner_relief),
-    descent: Ramp = run(ramp, feed="machining.main.feed", depth="machining.main.pass_depth", **same("diameter")),
+    descent: Ramp = run(ramp, feed="machining.main.feed", depth="machining.main.pass_depth", **CUTTER),
     held: HoldDown = run(hold_down, force="machining.main.force", edges="machining.main.flutes"),
     rough: StockFacing = run(stock_facing, finished="panels.lid.thickness", thickness="panels.lid.rough_thickness"),
     top: FaceAfterPour = run(face_after_pour, thickness="panels.lid.thickness"),
-    saw: SawCut = run(saw_cut, height="frame.deck.thickness", **same("cutting_energy")),
+    saw: SawCut = run(saw_cut, height="frame.deck.thickness", **ENERGY),
     planer: PlanerMarks = run(planer_marks, rough="panels.lid.rough_thickness", planed="panels.lid.thickness"),
     drill: Drilling = run(drilling, diameter="frame.pilot.thread_drill", depth="frame.deck.thickness",
-                          holes="frame.screws.needed", **same("cutting_energy")),
+                          holes="frame.screws.needed", **ENERGY),
     floor: Scallop = closer(scallop),
     one_run: RunTime = closer(run_time, feed="machining.main.feed", acceleration="machining.work.acceleration"),
     timed: TimedRun = closer(timed_run),
