@@ -14,7 +14,7 @@ from kit.notebook.text import escape
 
 __all__ = ["Mark", "Span", "spans"]
 
-_LEFT, _WIDE, _LINE, _LETTER = 168, 420, 28, 5.9
+_LEFT, _WIDE, _RIGHT, _LINE, _LETTER = 168, 420, 132, 28, 5.9
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +53,7 @@ def spans(
         body.append(_text(_LEFT - 8, y + 14, name if len(name) <= 26 else f"{name[:25]}…", "end"))
         body += [_bar(bar, y, scale) for bar in bars]
     body.append(_axis(last, foot, scale, axis, step or _nice(last / 7)))
-    wide, high = _LEFT + _WIDE + 92, foot + 44
+    wide, high = _LEFT + _WIDE + _RIGHT, foot + 44
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {wide} {high}" width="{wide}" height="{high}" role="img" '
         f'aria-label="{escape(title)}" font-family="Liberation Sans, Arial, sans-serif" color="currentColor">'
@@ -78,11 +78,8 @@ def _bar(bar: Span, y: float, scale: float) -> str:
     if not bar.text:
         return shape
     # Dark bars would hide a text in the same colour, so it then stands behind.
-    wide = _LETTER * len(bar.text)
-    if bar.fill <= 0.35 and long > wide + 6:
+    if bar.fill <= 0.35 and long > _LETTER * len(bar.text) + 6:
         return shape + _text(a + long / 2, y + 14, bar.text, "middle")
-    if a + long + 5 + wide > _LEFT + _WIDE + 90 and a - 5 - wide > _LEFT:
-        return shape + _text(a - 5, y + 14, bar.text, "end")
     return shape + _text(a + long + 5, y + 14, bar.text, "start")
 
 

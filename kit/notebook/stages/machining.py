@@ -155,9 +155,9 @@ def corner(build: Build) -> str:
     along = [build.value(f"machining.corner.{name}").m_as("m") for name in ("centre_along", "centre_off")]
     low = min(side * math.cos(turn), 0) - 1.6 * radius
     high = max(side * math.sin(turn), side * 0.6) + 0.4 * radius
-    # Running dimensions and two lines of notes want about 170 pixels below the wood.
+    # Running dimensions and two lines of notes want about 140 pixels below the wood.
     scale = (520 - 60) / (side + 1.8 * radius - low)
-    sheet = Sheet((low, side + 1.8 * radius), (-1.3 * radius - 170 / scale, high), "an inside corner from above", width=520, margin=30)
+    sheet = Sheet((low, side + 1.8 * radius), (-1.3 * radius - 140 / scale, high), "an inside corner from above", width=520, margin=30)
     far = (side * math.cos(turn), side * math.sin(turn))
     back = 1.15 * radius
     sheet.line([(side, 0), (0, 0), far, (far[0] - back, far[1]), (-back, -back), (side, -back)], weight=0, closed=True, fill=0.07)
@@ -172,6 +172,7 @@ def corner(build: Build) -> str:
     marks = [(0.0, "corner"), (starts, f"{_tenth(build, Q(starts, 'm'), 0.05)} rounding begins")]
     if relief != "none":
         marks.append((along[0], f"{_tenth(build, Q(along[0], 'm'), 0.05)} relief"))
+        sheet.running_along(0, [(0.0, "side"), (along[1], f"{_tenth(build, Q(along[1], 'm'), 0.05)} relief")], side, off=14)
     sheet.running(0, sorted(_apart(marks)), -1.2 * radius, off=10)
     sheet.origin()
     sheet.scale_bar(*_bar(build, Q(2, "mm"), Q(0.125, "in")))
