@@ -133,7 +133,8 @@ def router_cut(
         deepest=deepest_pass(diameter), listen=_listen(peak_chip, low, high),
         chips=_chips(diameter, peak_chip, low, high),
         shallow=at_most(pass_depth, deepest_pass(diameter)),
-        powered=at_most(power, spindle_power), stiff=at_most(bend, may_bend), reached=at_most(feed, fastest),
+        powered=at_most(power, spindle_power), stiff=at_most(bend.to("um"), may_bend.to("um")),
+        reached=at_most(feed, fastest),
     )
 
 
@@ -181,7 +182,8 @@ def _chips(diameter: Quantity, chip: Quantity, low: Quantity, high: Quantity) ->
     applies(covered, f"usual chip loads are known for cutters of {at[0]:g} to {at[-1]:g} mm (1/8 to 1/2 in)")
     if not np.all(covered):
         return not_covered(f"usual chip loads are known for cutters of {at[0]:g} to {at[-1]:g} mm", chip)
-    return between(chip, low, high, reason="common practice, a value to begin with")
+    # In micrometres: a chip is thinner than the resolution at which a shop shows millimetres.
+    return between(chip.to("um"), low.to("um"), high.to("um"), reason="common practice, a value to begin with")
 
 
 def _listen(chip: Quantity, low: Quantity, high: Quantity) -> str:

@@ -92,7 +92,8 @@ def saw_cut(
         rim_speed=(math.pi * per_turn(1) * blade * speed).to("m/s"), tooth_feed=tooth,
         mean_chip=tooth * (height / (blade / 2)).m_as("") / arc, in_wood=Q(teeth * arc / (2 * math.pi)), power=power,
         fastest=(feed * motor / power).to("m/min"), time=(length / feed).to("min"),
-        sawdust=(length * kerf * height).to("L"), chip=between(tooth, thin, thick), powered=at_most(power, motor),
+        sawdust=(length * kerf * height).to("L"), chip=between(tooth.to("um"), thin.to("um"), thick.to("um")),
+        powered=at_most(power, motor),
         turns=does_not_apply("no greatest speed is entered: read it on the blade before you fit it")
         if marked is None else at_most(speed.to("rpm"), marked.to("rpm")),
     )
@@ -220,7 +221,7 @@ def drilling(
         lifts=Q(np.maximum(np.ceil((travel / (bite * diameter)).m_as("") - _NEAR), 1) - 1), each=each,
         time=(holes * each).to("min"), power=(math.pi / 4 * diameter**2 * feed * cutting_energy).to("W"),
         drills=Q(np.ceil((holes / lasts).m_as("") - _NEAR)),
-        bites=at_least(lip, Q(0.03, "mm"), reason="less rubs, heats and hardens the hole"),
+        bites=at_least(lip.to("um"), Q(30, "um"), reason="less rubs, heats and hardens the hole"),
         long_enough=does_not_apply("no length of flutes is entered") if flute is None
         else at_least(flute.to("mm"), travel),
     )

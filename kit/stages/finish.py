@@ -55,7 +55,7 @@ def finish(
                                   least_temperature="finish.drying.least_temperature"),
     sanding: Sanding = run(sanding, area="finish.coats.area", finish="finish.coats.kind"),
     sealant: Sealant = run(sealant, movement="panels.swelling.change", other_way="panels.shrinking.change"),
-    again: Upkeep = run(upkeep, area="finish.coats.area", spread="finish.coats.spread", waste="finish.coats.waste",
+    upkeep: Upkeep = run(upkeep, area="finish.coats.area", spread="finish.coats.spread", waste="finish.coats.waste",
                         pace="finish.drying.pace", tin="finish.coats.tin", tin_price="finish.tin_price"),
     tins: Any = take("finish.coats.tins"),
     cartridges: Any = take("finish.sealant.cartridges"),

@@ -23,7 +23,7 @@ __all__ = ["machining"]
 
 def same(*names: str) -> dict[str, str]:
     """Inputs that other calculators of this stage share with the main cutter, where they are entered once."""
-    return {name: f"machining.main.{name}" for name in names}
+    return {name: f"machining.main_cutter.{name}" for name in names}
 
 
 ENERGY = same("cutting_energy")
@@ -40,7 +40,8 @@ def _hours(meaning: str, example: float) -> In:
     "machining", "03", "Machining",
     settles="What feed and depth for which cutter, how long the machine runs, where zero is set, how deep a V goes, "
             "what a corner keeps, and whether the work is held.",
-    first_look=("main.diameter", "main.flutes", "main.speed", "main.chip_load", "main.pass_depth", "main.step_over"),
+    first_look=("main_cutter.diameter", "main_cutter.flutes", "main_cutter.speed", "main_cutter.chip_load",
+                "main_cutter.pass_depth", "main_cutter.step_over"),
     have_at_hand=("calipers, and the cutters themselves", "the wood, measured at five places",
                   "the sheet of the machine: power, feeds, acceleration", "a watch, for one timed run",
                   "an offcut to cut first"),
@@ -55,24 +56,25 @@ def _hours(meaning: str, example: float) -> In:
 )
 def machining(
     *,
-    main: RouterCut = run(router_cut),
-    work: Operations = run(
-        operations, feed="machining.main.feed", thickness="panels.lid.thickness",
-        may_be_off="resin.recesses.depth_doubt",
-        **MAIN),
-    letters: VGroove = run(v_groove, thickness="panels.lid.thickness"),
-    corner: CornerRelief = run(corner_relief),
-    descent: Ramp = run(ramp, feed="machining.main.feed", depth="machining.main.pass_depth", **CUTTER),
-    held: HoldDown = run(hold_down, force="machining.main.force", edges="machining.main.flutes"),
-    rough: StockFacing = run(stock_facing, finished="panels.lid.thickness", thickness="panels.lid.rough_thickness"),
-    top: FaceAfterPour = run(face_after_pour, thickness="panels.lid.thickness"),
+    main_cutter: RouterCut = run(router_cut),
+    operations: Operations = run(
+        operations, feed="machining.main_cutter.feed", thickness="panels.lid.thickness",
+        may_be_off="resin.recesses.depth_doubt", **MAIN),
+    v_groove: VGroove = run(v_groove, thickness="panels.lid.thickness"),
+    inside_corner: CornerRelief = run(corner_relief),
+    ramp: Ramp = run(ramp, feed="machining.main_cutter.feed", depth="machining.main_cutter.pass_depth", **CUTTER),
+    holding: HoldDown = run(hold_down, force="machining.main_cutter.force", edges="machining.main_cutter.flutes"),
+    stock_facing: StockFacing = run(stock_facing, finished="panels.lid.thickness",
+                                    thickness="panels.lid.rough_thickness"),
+    after_the_pour: FaceAfterPour = run(face_after_pour, thickness="panels.lid.thickness"),
     saw: SawCut = run(saw_cut, height="frame.deck.thickness", **ENERGY),
     planer: PlanerMarks = run(planer_marks, rough="panels.lid.rough_thickness", planed="panels.lid.thickness"),
-    drill: Drilling = run(drilling, diameter="frame.pilot.thread_drill", depth="frame.deck.thickness",
-                          holes="frame.screws.needed", **ENERGY),
-    floor: Scallop = closer(scallop),
-    one_run: RunTime = closer(run_time, feed="machining.main.feed", acceleration="machining.work.acceleration"),
-    timed: TimedRun = closer(timed_run),
+    drilling: Drilling = run(drilling, diameter="frame.pilot.thread_drill", depth="frame.deck.thickness",
+                             holes="frame.screws.needed", **ENERGY),
+    ridges: Scallop = closer(scallop),
+    one_run: RunTime = closer(run_time, feed="machining.main_cutter.feed",
+                              acceleration="machining.operations.acceleration"),
+    timed_run: TimedRun = closer(timed_run),
     cutters_to_buy: Annotated[int, Count("cutters to buy", 2, ge=0, le=200)] = 0,
     cutter_price: Annotated[Quantity, In("money", "price of one cutter", 14, ge=0, le=1e5, resolution=0.01)]
     = Q(0, "money"),
@@ -85,7 +87,7 @@ def machining(
     if cutters_to_buy:
         yield Purchase(name="router cutters", needed=Q(cutters_to_buy), price=cutter_price, size=cutter_size,
                        shop="tool shop")
-    running = work.machine_time
+    running = operations.machine_time
     yield Task(name="machine recesses, letters and joints", quick=quick + running, likely=likely + running,
                slow=slow + running, after="panels: make lids, top and carcass")
     yield Hazard(text="A router cutter throws what it loosens and never stops at once. Eyes and ears covered, sleeves "

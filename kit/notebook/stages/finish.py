@@ -7,7 +7,7 @@ from typing import Any
 
 from kit.build.build import Build
 from kit.notebook.curves import Axis, Curve, Limit, chart
-from kit.notebook.paper import Card
+from kit.notebook.paper import Card, Table
 from kit.notebook.spans import Mark, Span, spans
 from kit.notebook.svg import Sheet
 from kit.notebook.waits import Clause, known, needs, split_clauses
@@ -113,7 +113,7 @@ def areas(build: Build) -> str:
         said = show(one.area, "m^2", resolution=0.01, prefs=build.prefs)
         coats = f"{one.coats.magnitude:.0f} coats" if coated else "bare"
         rows.append((one.name, [Span(0, coated, "", 0.5), Span(coated, coated + bare, f"{said}, {coats}" if coated else "left bare", 0)]))
-    return spans(rows, f"area ({'ft²' if inch else 'm²'}); dark: coated; empty: glued, bedded or left bare", "What is coated, and what is not")
+    return spans(rows, f"area ({'ft²' if inch else 'm²'}); filled: coated; empty: glued, bedded or left bare", "What is coated, and what is not")
 
 
 def dew(build: Build) -> str:
@@ -139,7 +139,7 @@ def joints(build: Build) -> str:
         _joint(build, sheet, one, place * pitch + 1.2 * big, big)
     bar = Q(0.5, "in") if build.prefs.system == "inch" else Q(10, "mm")
     sheet.scale_bar(bar.m_as("m"), show(bar, "mm", prefs=build.prefs))
-    sheet.notes("Dark: sealant. Light: wood. Ring: backer rod, to which sealant does not stick.", keep=90)
+    sheet.notes("Filled: sealant. Faint: wood. Ring: backer rod, to which sealant does not stick.", keep=90)
     return sheet.svg()
 
 
@@ -176,10 +176,10 @@ def _mm(build: Build, size: Quantity) -> str:
 
 def coat_rows(build: Build) -> list[tuple[str, ...]]:
     """One row a coat: when, not before, not after, blanks for the real time and the air."""
-    rows = []
+    rows: list[tuple[str, ...]] = []
     for one in build.value("finish.drying.calendar") or ():
-        low, high = (show(getattr(one, name), "h", resolution=0.1, rounding=way, prefs=build.prefs)
-                     for name, way in (("not_before", "up"), ("not_after", "down")))
+        low = show(one.not_before, "h", resolution=0.1, rounding="up", prefs=build.prefs)
+        high = show(one.not_after, "h", resolution=0.1, rounding="down", prefs=build.prefs)
         rows.append((one.name, one.when, low, "-" if math.isnan(one.not_after.magnitude) else high, "______", "______"))
     return rows
 
@@ -212,13 +212,13 @@ def card(build: Build) -> Card:
         "Seal the joints when the finish is hard, or before it where the cartridge says so; rods in first, tool them off wet.",
         "Wipe off what stands. Brush, rags and washings stay out of the water. Empty the can today.",
     ]
-    tables = [("Coats", ("coat", "planned", "not before (h)", "not after (h)", "begun", "air and humidity"), coat_rows(build))]
+    tables: list[Table] = [("Coats", ("coat", "planned", "not before (h)", "not after (h)", "begun", "air and humidity"), coat_rows(build))]
     if known(build, ("finish.sealant.by_joint",)):
         tables.append(("Joints", ("joint", "section", "sealant", "stretches", "a cartridge reaches"), joint_rows(build)))
     blanks = (
         ("one panel with one grit, timed", build.shown("finish.sanding.panel_time")),
         ("pot before and after 0.25 m² of offcut", ""), ("temperature of the wood", ""), ("temperature and humidity of the air", ""),
-        ("batch number on the tin", ""), ("batch number and date of the sealant", ""), ("put on again, by", build.shown("finish.again.every")),
+        ("batch number on the tin", ""), ("batch number and date of the sealant", ""), ("put on again, by", build.shown("finish.upkeep.every")),
     )
     return Card(steps=tuple(steps), tables=tuple(tables), blanks=blanks, drawing=calendar(build))
 

@@ -28,35 +28,35 @@ def sentence(build: Build) -> str:
 
 def _feed(build: Build) -> str:
     return (
-        f"The {build.shown('machining.main.diameter')} cutter at {build.shown('machining.main.speed')} goes "
-        f"{build.shown('machining.main.feed')}, {build.shown('machining.main.pass_depth')} deep a pass. "
-        f"{build.shown('machining.main.listen')}"
+        f"The {build.shown('machining.main_cutter.diameter')} cutter at {build.shown('machining.main_cutter.speed')} goes "
+        f"{build.shown('machining.main_cutter.feed')}, {build.shown('machining.main_cutter.pass_depth')} deep a pass. "
+        f"{build.shown('machining.main_cutter.listen')}"
     )
 
 
 def _running(build: Build) -> str:
-    cutters = round(float(build.value("machining.work.changes").magnitude))
-    bags = round(float(build.value("machining.work.bags").magnitude))
+    cutters = round(float(build.value("machining.operations.changes").magnitude))
+    bags = round(float(build.value("machining.operations.bags").magnitude))
     return (
-        f"The machine runs {build.shown('machining.work.machine_time')}, a cutter is put in {cutters} "
-        f"time{'' if cutters == 1 else 's'}, and {build.shown('machining.work.chips')} of chips fill {bags} "
+        f"The machine runs {build.shown('machining.operations.machine_time')}, a cutter is put in {cutters} "
+        f"time{'' if cutters == 1 else 's'}, and {build.shown('machining.operations.chips')} of chips fill {bags} "
         f"bag{'' if bags == 1 else 's'}."
     )
 
 
 def _off(build: Build) -> str:
-    if not build.check("machining.work.true_depth").passes:
+    if not build.check("machining.operations.true_depth").passes:
         return (
-            f"By the zero chosen a recess may be {build.shown('machining.work.worst_off')} off in depth, more than "
-            f"{build.shown('machining.work.may_be_off')}: set zero on top of the wood."
+            f"By the zero chosen a recess may be {build.shown('machining.operations.worst_off')} off in depth, more than "
+            f"{build.shown('machining.operations.may_be_off')}: set zero on top of the wood."
         )
-    return f"Depths are true to {build.shown('machining.work.worst_off')} by the zero chosen."
+    return f"Depths are true to {build.shown('machining.operations.worst_off')} by the zero chosen."
 
 
 _CLAUSES: dict[str, Clause] = {
-    "the feed of the main cutter": (("machining.main.feed", "machining.main.listen"), _feed),
-    "the running time of the machine": (("machining.work.machine_time",), _running),
-    "the depths by their zero": (("machining.work.worst_off", "machining.work.may_be_off"), _off),
+    "the feed of the main cutter": (("machining.main_cutter.feed", "machining.main_cutter.listen"), _feed),
+    "the running time of the machine": (("machining.operations.machine_time",), _running),
+    "the depths by their zero": (("machining.operations.worst_off", "machining.operations.may_be_off"), _off),
 }
 
 
@@ -71,7 +71,7 @@ def _bar(build: Build, metric: Quantity, inch: Quantity) -> tuple[float, str]:
 
 def _recess(build: Build) -> Any:
     """The deepest recess that the main cutter clears, to draw its passes."""
-    rows = build.value("machining.work.by_operation") or ()
+    rows = build.value("machining.operations.by_operation") or ()
     own = [row for row in rows if row.cutter == "main cutter" and row.left.magnitude > 0]
     if not own:
         return None
@@ -80,14 +80,14 @@ def _recess(build: Build) -> Any:
 
 def section(build: Build) -> str:
     """A recess with its passes and a V with its cutter, cut across to scale, depths from the face of the wood."""
-    needs(build, {"the main cutter": ("machining.main.feed",), "the grooves": ("machining.letters.depth",)})
-    row, depth = _recess(build), build.value("machining.letters.depth").m_as("m")
+    needs(build, {"the main cutter": ("machining.main_cutter.feed",), "the grooves": ("machining.v_groove.depth",)})
+    row, depth = _recess(build), build.value("machining.v_groove.depth").m_as("m")
     floor = row.each.m_as("m") * row.passes.magnitude if row else 0.0
-    wide = build.value("machining.main.diameter").m_as("m")
+    wide = build.value("machining.main_cutter.diameter").m_as("m")
     deep = max(depth, floor)
-    thick = build.value("machining.letters.thickness").m_as("m")
+    thick = build.value("machining.v_groove.thickness").m_as("m")
     shown = min(thick, 2.1 * deep)
-    mouth = build.value("machining.letters.mouth").m_as("m")
+    mouth = build.value("machining.v_groove.mouth").m_as("m")
     pocket = max(4.5 * wide, 2.2 * deep)
     gap = 1.1 * deep
     total = 3 * gap + pocket + mouth
@@ -104,7 +104,7 @@ def section(build: Build) -> str:
     sheet.running_along(0, marks, total, off=14)
     sheet.origin(0, 0, ("", "z"))
     sheet.scale_bar(*_bar(build, Q(5, "mm"), Q(0.25, "in")))
-    sheet.note(1, "Dashed: where each pass ends. Grey: wood left.")
+    sheet.note(1, "Dashed: where each pass ends. Faint: wood.")
     sheet.note(0, "Recesses that resin fills: zero on top of the wood; cuts that go through: zero on the bed.")
     return sheet.svg()
 
@@ -117,7 +117,7 @@ def _passes(build: Build, sheet: Sheet, row: Any, left: float, pocket: float, wi
         sheet.line([(left, -n * each), (left + pocket, -n * each)], weight=1, dash="6 4")
     sheet.rect(left, -floor, wide, floor + 0.95 * deep, weight=1.4, fill=0.28)
     _beside(sheet, left, left + wide, 0.95 * deep, _tenth(build, Q(wide, "m"), 0.05), -14)
-    step = build.value("machining.main.step_over").m_as("m")
+    step = build.value("machining.main_cutter.step_over").m_as("m")
     sheet.rect(left + step, -floor, wide, floor + 0.55 * deep, weight=0.9, dash="3 3")
     _beside(sheet, left, left + step, -floor, f"step-over {_tenth(build, Q(step, 'm'), 0.05)}", 20)
     sheet.words(left + pocket * 0.62, 0.24 * deep, row.name, anchor="middle", bold=True)
@@ -131,28 +131,28 @@ def _beside(sheet: Sheet, start: float, end: float, y: float, text: str, off: fl
 
 
 def _groove(build: Build, sheet: Sheet, middle: float, depth: float, deep: float) -> list[tuple[float, str]]:
-    slope = math.tan(build.value("machining.letters.angle").m_as("rad") / 2)
-    floor = build.value("machining.letters.floor").m_as("m") / 2
-    tip = build.value("machining.letters.tip").m_as("m") / 2
+    slope = math.tan(build.value("machining.v_groove.angle").m_as("rad") / 2)
+    floor = build.value("machining.v_groove.floor").m_as("m") / 2
+    tip = build.value("machining.v_groove.tip").m_as("m") / 2
     mouth = floor + depth * slope
     sheet.line([(middle - mouth, 0), (middle - floor, -depth), (middle + floor, -depth), (middle + mouth, 0)], weight=2.4)
-    reach = min(build.value("machining.letters.diameter").m_as("m") / 2, tip + slope * (depth + 0.95 * deep))
+    reach = min(build.value("machining.v_groove.diameter").m_as("m") / 2, tip + slope * (depth + 0.95 * deep))
     top = (reach - tip) / slope - depth
     at = middle - floor + tip
     sheet.line([(at - tip, -depth), (at + tip, -depth), (at + reach, top), (at - reach, top)], weight=1.4, closed=True, fill=0.28)
-    sheet.words(at, top + 0.1 * deep, f"V of {build.shown('machining.letters.angle')}", anchor="middle", bold=True)
+    sheet.words(at, top + 0.1 * deep, f"V of {build.shown('machining.v_groove.angle')}", anchor="middle", bold=True)
     _beside(sheet, middle - mouth, middle + mouth, -depth, f"mouth {_tenth(build, Q(2 * mouth, 'm'))}", 20)
     return [(-depth, f"{_tenth(build, Q(depth, 'm'), 0.01)} V")]
 
 
 def corner(build: Build) -> str:
     """An inside corner from above: the walls, what the cutter leaves, and the relief, all from the point of the corner."""
-    needs(build, {"the corner": ("machining.corner.left_in", "machining.corner.overcut")})
-    turn = build.value("machining.corner.corner").m_as("rad")
-    radius = build.value("machining.corner.diameter").m_as("m") / 2
-    starts, relief = build.value("machining.corner.starts").m_as("m"), build.value("machining.corner.relief")
+    needs(build, {"the corner": ("machining.inside_corner.left_in", "machining.inside_corner.overcut")})
+    turn = build.value("machining.inside_corner.corner").m_as("rad")
+    radius = build.value("machining.inside_corner.diameter").m_as("m") / 2
+    starts, relief = build.value("machining.inside_corner.starts").m_as("m"), build.value("machining.inside_corner.relief")
     side = max(3.4 * radius, 1.4 * starts)
-    along = [build.value(f"machining.corner.{name}").m_as("m") for name in ("centre_along", "centre_off")]
+    along = [build.value(f"machining.inside_corner.{name}").m_as("m") for name in ("centre_along", "centre_off")]
     low = min(side * math.cos(turn), 0) - 1.6 * radius
     high = max(side * math.sin(turn), side * 0.6) + 0.4 * radius
     # Running dimensions and two lines of notes want about 140 pixels below the wood.
@@ -176,9 +176,9 @@ def corner(build: Build) -> str:
     sheet.running(0, sorted(_apart(marks)), -1.2 * radius, off=10)
     sheet.origin()
     sheet.scale_bar(*_bar(build, Q(2, "mm"), Q(0.125, "in")))
-    left = build.shown("machining.corner.left_in")
+    left = build.shown("machining.inside_corner.left_in")
     said = f"Thick: what the cutter leaves, {left} of wood from the point. "
-    said += "Grey disc: the relief; cross: its centre." if relief != "none" else "Nothing is relieved."
+    said += "Filled disc: the relief; cross: its centre." if relief != "none" else "Nothing is relieved."
     sheet.notes(said, keep=90)
     return sheet.svg()
 
@@ -194,10 +194,10 @@ def _apart(marks: list[tuple[float, str]]) -> list[tuple[float, str]]:
 
 def hours(build: Build) -> str:
     """Minutes of the machine, operation by operation in their order, and the cutter each wants."""
-    needs(build, {"the operations": ("machining.work.by_operation", "machining.work.change")})
+    needs(build, {"the operations": ("machining.operations.by_operation", "machining.operations.change")})
     rows, start, last = [], 0.0, ""
-    change = build.value("machining.work.change").m_as("min")
-    for one in build.value("machining.work.by_operation"):
+    change = build.value("machining.operations.change").m_as("min")
+    for one in build.value("machining.operations.by_operation"):
         bars = []
         if one.cutter != last:
             bars.append(Span(start, start + change, "", 0.6))
@@ -207,28 +207,29 @@ def hours(build: Build) -> str:
         start += one.time.m_as("min")
         last = one.cutter
         rows.append((one.name, bars))
-    return spans(rows, "running time of the machine (min); dark: a cutter is changed", "Operations one after another")
+    return spans(rows, "running time of the machine (min); strong fill: a cutter is changed", "Operations one after another")
 
 
 def chip_loads(build: Build) -> str:
     """The usual feed per tooth by diameter, and where the main cutter stands."""
-    needs(build, {"the main cutter": ("machining.main.peak_chip", "machining.main.stock")})
-    sizes = Q([2 + 0.25 * n for n in range(41)], "mm")
-    low, high = chip_range(build.value("machining.main.stock"), sizes)
-    diameter, chip = build.value("machining.main.diameter"), build.value("machining.main.peak_chip")
-    inside = sizes[0] <= diameter <= sizes[-1]
+    needs(build, {"the main cutter": ("machining.main_cutter.peak_chip", "machining.main_cutter.stock")})
+    least, most = 2.0, 12.0
+    sizes = Q([least + 0.25 * n for n in range(41)], "mm")
+    low, high = chip_range(build.value("machining.main_cutter.stock"), sizes)
+    diameter, chip = build.value("machining.main_cutter.diameter"), build.value("machining.main_cutter.peak_chip")
+    inside = least <= diameter.m_as("mm") <= most
     points = [(diameter, chip, "main cutter")] if inside else []
     return chart(
         sizes, [Curve(high, "greatest usual"), Curve((low * 2 + high) / 3, "to begin with", 1.2, "5 4"), Curve(low, "least usual")],
         bands=[Band(low, high, 0.08)], axes=(Axis("diameter of the cutter", "mm", 1), Axis("feed per tooth", "mm")),
-        title=f"Usual feed per tooth in {build.value('machining.main.stock')} (common practice)", points=points, prefs=build.prefs,
+        title=f"Usual feed per tooth in {build.value('machining.main_cutter.stock')} (common practice)", points=points, prefs=build.prefs,
     )
 
 
 def operation_rows(build: Build) -> list[tuple[str, ...]]:
     """One row an operation in their order: cutter, feed, passes, zero and floor, clamps to write down, time."""
-    made = []
-    for one in build.value("machining.work.by_operation") or ():
+    made: list[tuple[str, ...]] = []
+    for one in build.value("machining.operations.by_operation") or ():
         feed = show(one.feed, "mm/min", resolution=10, rounding="down", prefs=build.prefs)
         passes = f"{one.passes.magnitude:.0f} x {_tenth(build, one.each, 0.01)}"
         floor = f"{one.zero}: {_tenth(build, one.floor, 0.01)}"
@@ -239,34 +240,34 @@ def operation_rows(build: Build) -> list[tuple[str, ...]]:
 
 def _first(build: Build) -> str:
     return (
-        f"{build.shown('machining.main.diameter')} cutter: {build.shown('machining.main.speed')}, "
-        f"{build.shown('machining.main.feed')}; begin with {build.shown('machining.main.start_feed')} in an offcut."
+        f"{build.shown('machining.main_cutter.diameter')} cutter: {build.shown('machining.main_cutter.speed')}, "
+        f"{build.shown('machining.main_cutter.feed')}; begin with {build.shown('machining.main_cutter.start_feed')} in an offcut."
     )
 
 
 def card(build: Build) -> Card:
     """The operations in order, as they are set at the machine."""
-    if not known(build, ("machining.work.by_operation", "machining.main.feed")):
+    if not known(build, ("machining.operations.by_operation", "machining.main_cutter.feed")):
         return Card(steps=("The card is ready when the main cutter and the operations are worked out: fill in what is open.",))
     steps = [
         "Eyes and ears covered, sleeves and hair back, extraction on, bed clear. Calipers on every cutter and on the wood.",
-        f"Held: {build.shown('machining.held.clamps')} clamps, out of the cutter's way; {build.shown('machining.work.tabs')}.",
+        f"Held: {build.shown('machining.holding.clamps')} clamps, out of the cutter's way; {build.shown('machining.operations.tabs')}.",
         "Zero as each line says: on top of the wood for what resin fills, on the bed for what goes through.",
         _first(build),
         "A dry run above the wood. Then the lines below in their order; stop the spindle before a hand goes near.",
-        f"Listen. {build.shown('machining.main.listen')}",
-        f"Bag the chips: {build.shown('machining.work.chips')}. Clear the collector before you leave.",
+        f"Listen. {build.shown('machining.main_cutter.listen')}",
+        f"Bag the chips: {build.shown('machining.operations.chips')}. Clear the collector before you leave.",
     ]
     head = ("operation", "cutter", "feed", "passes", "floor by its zero", "time", "took")
     blanks = [
-        ("main cutter by calipers", build.shown("machining.main.diameter")),
-        ("width of a slot cut in an offcut", build.shown("machining.main.diameter")),
-        ("thickness of the wood, five places", build.shown("machining.work.thickness")),
+        ("main cutter by calipers", build.shown("machining.main_cutter.diameter")),
+        ("width of a slot cut in an offcut", build.shown("machining.main_cutter.diameter")),
+        ("thickness of the wood, five places", build.shown("machining.operations.thickness")),
         ("depth of the first recess", ""), ("length of a 200 mm line", show(Q(200, "mm"), "mm", prefs=build.prefs)),
-        ("running time in all", build.shown("machining.work.machine_time")),
+        ("running time in all", build.shown("machining.operations.machine_time")),
     ]
     return Card(steps=tuple(steps), tables=(("Operations in order", head, operation_rows(build)),), blanks=tuple(blanks),
-                drawing=section(build) if known(build, ("machining.letters.depth",)) else "")
+                drawing=section(build) if known(build, ("machining.v_groove.depth",)) else "")
 
 
 DRAWINGS = {"drawing": section, "corner": corner, "hours": hours, "chips": chip_loads}
