@@ -103,7 +103,7 @@ def test_a_blank_build_gets_sentences_and_no_faults(tmp_path: Path) -> None:
     """What is missing is named; every view of the page still stands."""
     page = open_stage("finish", blank_build(tmp_path))
 
-    assert finish.sentence(page.still) == "Still open: the tins, the calendar, the sanding, the sealant."
+    assert finish.sentence(page.build) == "Still open: the tins, the calendar, the sanding, the sealant."
     assert "it waits for the calendar of the coats" in page.first_look().picture.value
     for name in ("areas", "dew", "joints"):
         assert "it waits for" in page.drawing(name).out.value
