@@ -58,7 +58,9 @@ def finish(
     upkeep: Upkeep = run(upkeep, area="finish.coats.area", spread="finish.coats.spread", waste="finish.coats.waste",
                         pace="finish.drying.pace", tin="finish.coats.tin", tin_price="finish.tin_price"),
     tins: Any = take("finish.coats.tins"),
+    tin: Any = take("finish.coats.tin"),
     cartridges: Any = take("finish.sealant.cartridges"),
+    cartridge: Any = take("finish.sealant.cartridge"),
     finish_name: Annotated[str, Text("finish, as you ask for it in the shop", "exterior oil, clear", longest=120)]
     = "-",
     tin_price: Annotated[Quantity, _price("price of one tin", 48)] = Q(0, "money"),
@@ -73,8 +75,9 @@ def finish(
     slow: Annotated[Quantity, _hours("hours to coat and seal, if much goes wrong", 9)] = Q(0, "h"),
 ) -> Iterator[Purchase | Task | Hazard]:
     """Tins and cartridges as bought, packs of discs as needed; the hours a coat is wet are waiting, not labour."""
-    yield Purchase(name="finish", needed=Q(tins), price=tin_price, size=finish_name, shop="paint shop")
-    yield Purchase(name="sealant", needed=Q(cartridges), price=cartridge_price, size=sealant_name, shop="hardware shop")
+    yield Purchase(name="finish", needed=tins * tin, pack=tin, price=tin_price, size=finish_name, shop="paint shop")
+    yield Purchase(name="sealant", needed=cartridges * cartridge, pack=cartridge, price=cartridge_price,
+                   size=sealant_name, shop="hardware shop")
     yield Purchase(name="abrasives", needed=sanding.packs, price=pack_price, size=disc_size, shop="hardware shop")
     yield Task(name="sand, coat and seal", quick=quick + sanding.quick, likely=likely + sanding.likely,
                slow=slow + sanding.slow, wait=drying.days,

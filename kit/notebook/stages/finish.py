@@ -205,14 +205,14 @@ def card(build: Build) -> Card:
     steps = [
         "Rags: a lidded metal can with water in it stands ready before the tin is opened. Every rag goes in, or is hung out flat outdoors.",
         f"Sand {build.shown('finish.sanding.sequence')}, with extraction and a mask; vacuum, never sweep." if known(build, ("finish.sanding.sequence",)) else "Sand, with extraction and a mask.",
-        f"Not coated, in part or whole: {', '.join(bare)}." if bare else "All faces are coated.",
+        f"Not coated, in part or whole: {'; '.join(bare)}." if bare else "All faces are coated.",
         f"Wood and air: at least {build.shown('finish.drying.least_temperature')}, no more than {build.shown('finish.drying.greatest_humidity')}, the wood 3 degC above the dew point of {build.shown('finish.drying.dew')}.",
         f"{_tins(build)} End grain {build.shown('finish.coats.end_coats')} coats.",
         _days(build),
         "Seal the joints when the finish is hard, or before it where the cartridge says so; rods in first, tool them off wet.",
         "Wipe off what stands. Brush, rags and washings stay out of the water. Empty the can today.",
     ]
-    tables: list[Table] = [("Coats", ("coat", "planned", "not before (h)", "not after (h)", "begun", "air and humidity"), coat_rows(build))]
+    tables: list[Table] = [("Coats", ("coat", "planned", "not before", "not after", "begun", "air and humidity"), coat_rows(build))]
     if known(build, ("finish.sealant.by_joint",)):
         tables.append(("Joints", ("joint", "section", "sealant", "stretches", "a cartridge reaches"), joint_rows(build)))
     blanks = (
