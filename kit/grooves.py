@@ -159,7 +159,8 @@ def scallop(
     flat = tip == "flat"
     return Scallop(
         ridge=ridge.to("mm"), mean_left=mean.to("mm"), step_for_wanted=step.to("mm"), paths=(1 / step_over).to("1/m"),
-        fine=does_not_apply("a flat end leaves no ridges on a floor") if flat else at_most(ridge.to("um"), wanted.to("um")),
+        fine=does_not_apply("a flat end leaves no ridges on a floor") if flat
+        else at_most(ridge.to("um"), wanted.to("um")),
     )
 
 
