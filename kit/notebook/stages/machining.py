@@ -90,8 +90,8 @@ def section(build: Build) -> str:
     mouth = build.value("machining.v_groove.mouth").m_as("m")
     pocket = max(4.5 * wide, 2.2 * deep)
     gap = 1.1 * deep
-    total = 3 * gap + pocket + mouth
-    sheet = Sheet((-0.03 * total, 1.46 * total), (-1.12 * shown, 1.35 * deep), "a recess and a V-groove with their cutters, cut across",
+    total = 4 * gap + pocket + mouth
+    sheet = Sheet((-0.03 * total, 1.4 * total), (-1.12 * shown, 1.35 * deep), "a recess and a V-groove with their cutters, cut across",
                   width=640, margin=24)
     sheet.rect(0, -shown, total, shown, weight=0, fill=0.07)
     marks = [(0.0, "face of the wood")]
@@ -232,7 +232,7 @@ def operation_rows(build: Build) -> list[tuple[str, ...]]:
     for one in build.value("machining.operations.by_operation") or ():
         feed = show(one.feed, "mm/min", resolution=10, rounding="down", prefs=build.prefs)
         passes = f"{one.passes.magnitude:.0f} x {_tenth(build, one.each, 0.01)}"
-        floor = f"{one.zero}: {_tenth(build, one.floor, 0.01)}"
+        floor = f"{one.zero.split()[0]}: {_tenth(build, one.floor, 0.01)}"
         time = show(one.time, "min", resolution=0.1, rounding="up", prefs=build.prefs)
         made.append((one.name, one.cutter, feed, passes, floor, time, "______"))
     return made
