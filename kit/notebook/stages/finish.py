@@ -206,7 +206,7 @@ def card(build: Build) -> Card:
         "Rags: a lidded metal can with water in it stands ready before the tin is opened. Every rag goes in, or is hung out flat outdoors.",
         f"Sand {build.shown('finish.sanding.sequence')}, with extraction and a mask; vacuum, never sweep." if known(build, ("finish.sanding.sequence",)) else "Sand, with extraction and a mask.",
         f"Not coated, in part or whole: {'; '.join(bare)}." if bare else "All faces are coated.",
-        f"Wood and air: at least {build.shown('finish.drying.least_temperature')}, no more than {build.shown('finish.drying.greatest_humidity')}, the wood 3 degC above the dew point of {build.shown('finish.drying.dew')}.",
+        f"Wood and air: at least {build.shown('finish.drying.least_temperature')}, no more than {build.shown('finish.drying.greatest_humidity')}, the wood 3 °C above the dew point of {build.shown('finish.drying.dew')}.",
         f"{_tins(build)} End grain {build.shown('finish.coats.end_coats')} coats.",
         _days(build),
         "Seal the joints when the finish is hard, or before it where the cartridge says so; rods in first, tool them off wet.",

@@ -250,11 +250,11 @@ def card(build: Build) -> Card:
     if not known(build, ("machining.operations.by_operation", "machining.main_cutter.feed")):
         return Card(steps=("The card is ready when the main cutter and the operations are worked out: fill in what is open.",))
     steps = [
-        "Eyes and ears covered, sleeves and hair back, extraction on, bed clear. Calipers on every cutter and on the wood.",
+        "Eyes and ears covered, sleeves and hair back, extraction on. Calipers on cutters and wood.",
         f"Held: {build.shown('machining.holding.clamps')} clamps, out of the cutter's way; {build.shown('machining.operations.tabs')}.",
         "Zero as each line says: on top of the wood for what resin fills, on the bed for what goes through.",
         _first(build),
-        "A dry run above the wood. Then the lines below in their order; stop the spindle before a hand goes near.",
+        "A dry run above the wood, then the lines in order; spindle stopped before a hand goes near.",
         f"Listen. {build.shown('machining.main_cutter.listen')}",
         f"Bag the chips: {build.shown('machining.operations.chips')}. Clear the collector before you leave.",
     ]
@@ -263,7 +263,8 @@ def card(build: Build) -> Card:
         ("main cutter by calipers", build.shown("machining.main_cutter.diameter")),
         ("width of a slot cut in an offcut", build.shown("machining.main_cutter.diameter")),
         ("thickness of the wood, five places", build.shown("machining.operations.thickness")),
-        ("depth of the first recess", ""), ("length of a 200 mm line", show(Q(200, "mm"), "mm", prefs=build.prefs)),
+        ("depth of the first recess", ""),
+        ("length of a 200 mm line", show(Q(200, "mm"), "mm", prefs=build.prefs)),
         ("running time in all", build.shown("machining.operations.machine_time")),
     ]
     return Card(steps=tuple(steps), tables=(("Operations in order", head, operation_rows(build)),), blanks=tuple(blanks),
