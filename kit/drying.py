@@ -21,7 +21,7 @@ import numpy as np
 from kit.calculator import calculator, require, result
 from kit.checks import Check, at_least, at_most, does_not_apply
 from kit.climate import MONTHS, Month, by_month
-from kit.humid_air import dew_point, vapour_pressure
+from kit.enclosure import dew_point, vapour_pressure
 from kit.kinds import Asks, Choice, Count, In, Out, Rows, Says, Text
 from kit.quantities import Q, Quantity
 
@@ -75,7 +75,7 @@ class DryingCalendar:
     notes: tuple[str, ...] = ()
 
 
-@calculator("FPL-GTR-190", "wmo-8", "iso-8502-4", "practice", "kit")
+@calculator("FPL-GTR-190", "WMO-8", "iso-8502-4", "practice", "kit")
 def drying_calendar(
     *,
     coats: Annotated[int, Count("coats", 2, ge=1, le=12)],
@@ -244,7 +244,7 @@ class OutdoorMonths:
     notes: tuple[str, ...] = ()
 
 
-@calculator("wmo-8", "iso-8502-4", "FPL-GTR-190")
+@calculator("WMO-8", "iso-8502-4", "FPL-GTR-190")
 def outdoor_months(
     *,
     months: Annotated[Sequence[Month], Rows("air by month", find="January and July are enough to begin with")],

@@ -8,9 +8,9 @@ import pytest
 from kit.calculator import InputError
 from kit.climate import Month
 from kit.drying import drying_calendar, outdoor_months
+from kit.enclosure import dew_point
 from kit.finish import finish_coats
 from kit.handed import Surface
-from kit.humid_air import dew_point
 from kit.quantities import Q
 from kit.sanding import grit_sequence, sanding
 from kit.sealant import SealJoint, sealant

@@ -14,9 +14,9 @@ from scipy.integrate import solve_ivp
 
 from kit.climate import Month
 from kit.drying import drying_calendar, outdoor_months
+from kit.enclosure import dew_point, vapour_pressure
 from kit.finish import finish_coats
 from kit.handed import Surface
-from kit.humid_air import dew_point, vapour_pressure
 from kit.quantities import Q
 from kit.sanding import sanding
 from kit.sealant import SealJoint, sealant
