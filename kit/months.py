@@ -12,9 +12,9 @@ from typing import Any
 import numpy as np
 
 from kit.climate import MONTHS
-from kit.quantities import Q, Quantity
+from kit.quantities import Q, Quantity, is_quantity
 
-__all__ = ["MONTH", "Year", "in_season", "month_named", "name_of"]
+__all__ = ["MONTH", "Year", "in_season", "middle", "month_named", "name_of"]
 
 MONTH = Q(np.arange(1, 13))
 
@@ -24,7 +24,7 @@ class Year:
 
     def __init__(self, *given: Any) -> None:
         """Look at everything that may be sampled; None is passed over."""
-        shapes = [np.shape(one.magnitude if isinstance(one, Quantity) else one) for one in given if one is not None]
+        shapes = [np.shape(one.magnitude if is_quantity(one) else one) for one in given if one is not None]
         self.samples = max((shape[-1] for shape in shapes if self._sampled(shape)), default=1)
         self.is_sampled = any(map(self._sampled, shapes))
 
@@ -34,7 +34,7 @@ class Year:
 
     def si(self, value: Any, unit: str) -> Any:
         """Plain numbers in a unit, shape (12 or 1, samples or 1)."""
-        m = np.asarray(value.m_as(unit) if isinstance(value, Quantity) else value, dtype=float)
+        m = _plain(value, unit)
         if m.shape == (12,):
             return m[:, None]
         return m if m.ndim == 2 else np.atleast_1d(m)[None, :]
@@ -45,19 +45,32 @@ class Year:
 
     def out(self, value: Any, unit: str = "") -> Quantity:
         """A quantity or plain numbers as a result: a curve of (12,) or (12, samples), or one value or (samples,)."""
-        m = np.asarray(value.m_as(unit) if isinstance(value, Quantity) else value, dtype=float)
+        m = _plain(value, unit)
         wide = np.broadcast_to(m, (*m.shape[:-1], self.samples)) if m.ndim else np.broadcast_to(m, (self.samples,))
         return Q((wide if self.is_sampled else wide[..., 0]).copy(), unit)
 
     def months(self, value: Any, unit: str = "") -> Quantity:
         """As `out`, with all twelve months even where they are alike."""
-        m = np.asarray(value.m_as(unit) if isinstance(value, Quantity) else value, dtype=float)
+        m = _plain(value, unit)
         return self.out(np.broadcast_to(m, (12, m.shape[-1])), unit)
+
+
+def _plain(value: Any, unit: str) -> Any:
+    """Numbers of a quantity in a unit; plain numbers as they are."""
+    return np.asarray(value.m_as(unit) if is_quantity(value) else value, dtype=float)
+
+
+def middle(months: Any) -> Any:
+    """The mean of the samples that exist, month by month; nan where none does."""
+    there = np.isfinite(months)
+    with np.errstate(invalid="ignore", divide="ignore"):
+        return np.where(there, months, 0.0).sum(axis=-1) / there.sum(axis=-1)
 
 
 def month_named(name: str) -> int:
     """Place of a month in the year, January 0."""
-    return MONTHS.index(name)  # type: ignore[arg-type]
+    names: tuple[str, ...] = MONTHS
+    return names.index(name)
 
 
 def name_of(place: int) -> str:

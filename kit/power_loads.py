@@ -33,8 +33,15 @@ class DrawnLoad:
     ] = None
     current: Annotated[
         Quantity | None,
-        In("mA", "or its current, at the volts of the build", 50, ge=0, le=400_000, resolution=0.1,
-           find="meter in series for ten minutes; a pump: clamp meter, running"),
+        In(
+            "mA",
+            "or its current, at the volts of the build",
+            50,
+            ge=0,
+            le=400_000,
+            resolution=0.1,
+            find="meter in series for ten minutes; a pump: clamp meter, running",
+        ),
     ] = None
     duty: Annotated[Duty, Choice("how long it runs", "hours a day")] = "hours a day"
     season: Annotated[Quantity | None, In("h", "hours a day in the season, for 'hours a day'", 3, ge=0, le=24)] = None
@@ -88,10 +95,12 @@ class PowerLoads:
     always: Annotated[Quantity, Out("W", "drawn day and night, standby included", resolution=0.01, rounding="up")]
     lamps: Annotated[Quantity, Out("W", "power of all that runs only after sunset", resolution=0.1, rounding="up")]
     together: Annotated[Quantity, Out("A", "current if everything runs at once", resolution=0.1, rounding="up")]
-    peak: Annotated[Quantity, Out("A", "current if the hungriest starts while everything runs", resolution=0.1,
-                                  rounding="up")]
-    quiet: Annotated[Quantity, Out("percent", "share of the day in the season that is drawn day and night",
-                                   resolution=1)]
+    peak: Annotated[
+        Quantity, Out("A", "current if the hungriest starts while everything runs", resolution=0.1, rounding="up")
+    ]
+    quiet: Annotated[
+        Quantity, Out("percent", "share of the day in the season that is drawn day and night", resolution=1)
+    ]
     biggest: Annotated[str, Says("what eats most in the season")]
     biggest_winter: Annotated[str, Says("what eats most out of the season")]
     lines: Annotated[tuple[LoadLine, ...], Rows("loads one by one")]
@@ -101,20 +110,45 @@ class PowerLoads:
 @calculator("practice", "sandia-handbook", "klein-1977")
 def power_loads(
     *,
-    volts: Annotated[Quantity, In("V", "volts of the build", 12, ge=1, le=60, basis="data sheet",
-                                  find="printed on pump and regulator; 12, 24 or 48 V")],
+    volts: Annotated[
+        Quantity,
+        In(
+            "V",
+            "volts of the build",
+            12,
+            ge=1,
+            le=60,
+            basis="data sheet",
+            find="printed on pump and regulator; 12, 24 or 48 V",
+        ),
+    ],
     own: Annotated[Sequence[DrawnLoad], Rows("loads", most=60, find="what eats it? regulator and logger too")] = (),
     others: Annotated[Sequence[Load], Rows("loads handed on by other stages", most=60)] = (),
     season_begins: Annotated[MonthName, Choice("first month of the season", "April")] = "April",
     season_ends: Annotated[MonthName, Choice("last month of the season", "October")] = "October",
     latitude: Annotated[Quantity, In("deg", "latitude, north positive", 54.5, ge=-66, le=66)] = Q(50, "deg"),
     clock_ahead: Annotated[
-        Quantity, In("h", "how far the clock is ahead of the sun", 0, ge=-3, le=4, resolution=0.1,
-                     find="when is the sun highest? minus 12; summer time adds one"),
+        Quantity,
+        In(
+            "h",
+            "how far the clock is ahead of the sun",
+            0,
+            ge=-3,
+            le=4,
+            resolution=0.1,
+            find="when is the sun highest? minus 12; summer time adds one",
+        ),
     ] = Q(0, "h"),
     wiring: Annotated[
-        Quantity, In("percent", "share that reaches the load through wires and converters", 100, ge=30, le=100,
-                     find="100 where the yield factor of the panels has the losses in it: count them once")
+        Quantity,
+        In(
+            "percent",
+            "share that reaches the load through wires and converters",
+            100,
+            ge=30,
+            le=100,
+            find="100 where the yield factor of the panels has the losses in it: count them once",
+        ),
     ] = Q(100, "percent"),
 ) -> PowerLoads:
     """Sum power times hours over the loads, for a mean day of every month.
@@ -129,7 +163,9 @@ def power_loads(
     (10.8, 1.8)
     """
     require(bool(own or others), "list at least one load, such as a regulator with 8 mA", "own")
-    year = Year(volts, latitude, clock_ahead, wiring, *_cells(own), *(c for o in others for c in (o.power, o.season, o.winter)))
+    year = Year(
+        volts, latitude, clock_ahead, wiring, *_cells(own), *(c for o in others for c in (o.power, o.season, o.winter))
+    )
     place, ahead = np.radians(year.si(latitude, "deg")), year.si(clock_ahead, "h")
     night = 24 - 24 / np.pi * sky.sunset(place, sky.cooper(sky.MEAN_DAYS))
     season = in_season(season_begins, season_ends)
@@ -161,7 +197,8 @@ class _Take:
 def _own(year: Year, one: DrawnLoad, volts: Quantity, night: Any, ahead: Any, season: Any) -> _Take:
     require(
         one.power is not None or one.current is not None,
-        f"{one.name}: give its power or its current, such as 0.6 W or 50 mA", "own",
+        f"{one.name}: give its power or its current, such as 0.6 W or 50 mA",
+        "own",
     )
     both = one.power is not None and one.current is not None
     if both:
@@ -172,7 +209,11 @@ def _own(year: Year, one: DrawnLoad, volts: Quantity, night: Any, ahead: Any, se
     surge = one.start if one.start is not None else power / volts
     hours = hours_by_month(one, night, ahead, season, year)
     return _Take(
-        one.name, year.si(one.pieces * power, "W"), year.si(one.pieces * waits * volts, "W"), hours, dark=_dark(one),
+        one.name,
+        year.si(one.pieces * power, "W"),
+        year.si(one.pieces * waits * volts, "W"),
+        hours,
+        dark=_dark(one),
         surge=year.si(one.pieces * surge, "A"),
     )
 
@@ -184,8 +225,14 @@ def _dark(one: DrawnLoad) -> bool:
 def _handed(year: Year, one: Load, season: Any) -> _Take:
     hours = np.where(season[:, None], year.si(one.season, "h"), year.si(one.winter, "h"))
     surge = one.power if one.start is None else one.start
-    return _Take(one.name, year.si(one.power, "W"), year.si(Q(0, "W"), "W"), hours, dark=one.dark, surge=(
-        year.si(surge, "W"), "W"))
+    return _Take(
+        one.name,
+        year.si(one.power, "W"),
+        year.si(Q(0, "W"), "W"),
+        hours,
+        dark=one.dark,
+        surge=(year.si(surge, "W"), "W"),
+    )
 
 
 def _summed(year: Year, takes: Sequence[_Take], volts: Quantity, reaches: Any, season: Any) -> PowerLoads:
@@ -202,13 +249,21 @@ def _summed(year: Year, takes: Sequence[_Take], volts: Quantity, reaches: Any, s
     lines = [_line(year, one, day, reaches, season) for one, day in zip(takes, days, strict=True)]
     charge = year.si(volts, "V")
     return PowerLoads(
-        month=MONTH, energy=year.months(energy, "Wh"), season=year.out(in_it, "Wh"), winter=year.out(out_of_it, "Wh"),
-        season_charge=year.out(in_it / charge[0], "Ah"), winter_charge=year.out(out_of_it / charge[0], "Ah"),
-        always=year.out(steady[0], "W"), lamps=year.out(lamps[0], "W"), together=year.out(everything[0], "A"),
+        month=MONTH,
+        energy=year.months(energy, "Wh"),
+        season=year.out(in_it, "Wh"),
+        winter=year.out(out_of_it, "Wh"),
+        season_charge=year.out(in_it / charge[0], "Ah"),
+        winter_charge=year.out(out_of_it / charge[0], "Ah"),
+        always=year.out(steady[0], "W"),
+        lamps=year.out(lamps[0], "W"),
+        together=year.out(everything[0], "A"),
         peak=year.out((everything + np.maximum(extra, 0.0) / reaches)[0], "A"),
         quiet=year.out(100 * 24 * steady[0] / np.maximum(in_it, 1e-9) * (in_it > 0), "percent"),
-        biggest=max(lines, key=lambda line: nominal(line.season)).name, biggest_winter=max(lines, key=lambda line: nominal(line.winter)).name,
-        lines=tuple(lines), standby_listed=_listed(takes),
+        biggest=max(lines, key=lambda line: nominal(line.season)).name,
+        biggest_winter=max(lines, key=lambda line: nominal(line.winter)).name,
+        lines=tuple(lines),
+        standby_listed=_listed(takes),
     )
 
 
@@ -221,9 +276,13 @@ def _line(year: Year, one: _Take, day: Any, reaches: Any, season: Any) -> LoadLi
     whole = np.broadcast_to(day, (12, np.shape(day)[-1]))
     standing = np.broadcast_to(one.standing / reaches, (12, np.shape(one.standing)[-1]))
     return LoadLine(
-        name=one.name, power=year.out(np.broadcast_to(one.power, (1, np.shape(one.power)[-1]))[0], "W"),
-        season=year.out(_mean_over(whole, season), "Wh"), winter=year.out(_mean_over(whole, ~season), "Wh"),
-        standby=year.out(_mean_over(standing, season), "Wh"), dark=one.dark, always=one.always,
+        name=one.name,
+        power=year.out(np.broadcast_to(one.power, (1, np.shape(one.power)[-1]))[0], "W"),
+        season=year.out(_mean_over(whole, season), "Wh"),
+        winter=year.out(_mean_over(whole, ~season), "Wh"),
+        standby=year.out(_mean_over(standing, season), "Wh"),
+        dark=one.dark,
+        always=one.always,
     )
 
 

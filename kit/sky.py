@@ -13,7 +13,15 @@ from typing import Any, NamedTuple
 import numpy as np
 
 __all__ = [
-    "DAYS", "MEAN_DAYS", "SOLAR", "Tilted", "cooper", "daily_diffuse", "daily_top", "monthly_diffuse", "sunset",
+    "DAYS",
+    "MEAN_DAYS",
+    "SOLAR",
+    "Tilted",
+    "cooper",
+    "daily_diffuse",
+    "daily_top",
+    "monthly_diffuse",
+    "sunset",
     "tilted",
 ]
 

@@ -12,10 +12,9 @@ from kit.calculator import applies, calculator, result, row
 from kit.checks import Check, at_most
 from kit.climate import MonthName, month_weights
 from kit.kinds import Asks, Choice, In, Out, Rows, Says
-from kit.months import MONTH, Year, month_named, name_of
+from kit.months import MONTH, Year, middle, month_named, name_of
 from kit.quantities import Q, Quantity
 from kit.sources import read_table
-from kit.struts import nominal
 
 __all__ = ["SunMonth", "SunYear", "clearness_of", "sun_year"]
 
@@ -31,8 +30,15 @@ class SunMonth:
     name: Annotated[MonthName, Choice("month", "January")]
     radiation: Annotated[
         Quantity | None,
-        In("kWh/m^2", "radiation on the flat on a mean day", 0.6, ge=0.01, le=12, resolution=0.01,
-           find="nearest weather station, monthly means; kWh/m2 a day"),
+        In(
+            "kWh/m^2",
+            "radiation on the flat on a mean day",
+            0.6,
+            ge=0.01,
+            le=12,
+            resolution=0.01,
+            find="nearest weather station, monthly means; kWh/m2 a day",
+        ),
     ] = None
     sunshine: Annotated[
         Quantity | None,
@@ -40,8 +46,16 @@ class SunMonth:
     ] = None
     clearness: Annotated[
         Quantity | None,
-        In("1", "clearness: share of the sun above the air that reaches the ground", 0.32, ge=0.02, le=0.85,
-           everyday=(0.15, 0.75), resolution=0.01, find="radiation on the flat over that above the air"),
+        In(
+            "1",
+            "clearness: share of the sun above the air that reaches the ground",
+            0.32,
+            ge=0.02,
+            le=0.85,
+            everyday=(0.15, 0.75),
+            resolution=0.01,
+            find="radiation on the flat over that above the air",
+        ),
     ] = None
 
 
@@ -55,10 +69,12 @@ class SunYear:
     top: Annotated[Quantity, Out("kWh/m^2", "sun above the air, a day", over="month", resolution=0.01)]
     clear: Annotated[Quantity, Out("kWh/m^2", "sun on the flat, a clear day", over="month", resolution=0.01)]
     clearness: Annotated[Quantity, Out("1", "clearness", over="month", resolution=0.01)]
-    ground: Annotated[Quantity, Out("kWh/m^2", "sun on the flat, a mean day", over="month", resolution=0.01,
-                                    rounding="down")]
-    least: Annotated[Quantity, Out("kWh/m^2", "sun on the flat, a mean day of the darkest month", resolution=0.01,
-                                   rounding="down")]
+    ground: Annotated[
+        Quantity, Out("kWh/m^2", "sun on the flat, a mean day", over="month", resolution=0.01, rounding="down")
+    ]
+    least: Annotated[
+        Quantity, Out("kWh/m^2", "sun on the flat, a mean day of the darkest month", resolution=0.01, rounding="down")
+    ]
     darkest: Annotated[str, Says("darkest month")]
     known: Annotated[str, Says("where the clearness comes from")]
     believable: Annotated[Check, Asks("no month is sunnier than a clear sky", "fao-56")]
@@ -135,11 +151,16 @@ def sun_year(
     worst = np.max(clearness / (_CLEAR + _HIGHER * height), axis=0)
     kwh = "kWh/m^2"
     return SunYear(
-        month=MONTH, declination=year.months(np.degrees(declination), "deg"),
-        daylight=year.months(24 / np.pi * sky.sunset(place, declination), "h"), top=year.months(top, kwh) / _MEGAJOULES,
-        clear=year.months(clear, kwh), clearness=year.months(clearness), ground=year.months(ground, kwh),
+        month=MONTH,
+        declination=year.months(np.degrees(declination), "deg"),
+        daylight=year.months(24 / np.pi * sky.sunset(place, declination), "h"),
+        top=year.months(top, kwh) / _MEGAJOULES,
+        clear=year.months(clear, kwh),
+        clearness=year.months(clearness),
+        ground=year.months(ground, kwh),
         least=year.out(np.min(ground, axis=0), kwh),
-        darkest=name_of(int(np.argmin([nominal(one) for one in ground]))), known=_known(months),
+        darkest=name_of(int(np.argmin(np.nan_to_num(middle(ground), nan=1e9)))),
+        known=_known(months),
         believable=at_most(year.out(worst), Q(1), reason="clearness over that of a clear day"),
     )
 
