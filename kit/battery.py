@@ -66,6 +66,7 @@ class BatteryBank:
     ]
     depth: Annotated[Quantity, Out("percent", "share that may be used", resolution=1)]
     blocks: Annotated[Quantity, Out("1", "blocks in all")]
+    strings: Annotated[Quantity, Out("1", "strings side by side")]
     joined: Annotated[str, Says("how they are joined")]
     right_volts: Annotated[Check, Asks("the bank has the volts of the build", "kuphaldt", hazard=True)]
     few_strings: Annotated[Check, Asks("not too many strings side by side", "practice")]
@@ -172,6 +173,7 @@ def battery_bank(
         usable_winter=year.out(_least(plain, ~season), "Wh"),
         depth=year.out(100 * deep, "percent"),
         blocks=year.out(np.atleast_1d(np.asarray(series * parallel, dtype=float))),
+        strings=year.out(np.atleast_1d(np.asarray(parallel, dtype=float))),
         joined=_joined(series, parallel),
         right_volts=_volts_fit(year, volts, system_volts, block_volts, series, parallel),
         few_strings=at_most(

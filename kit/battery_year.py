@@ -123,7 +123,7 @@ def battery_year(
             find="a dark lamp: some; an alarm: none",
         ),
     ],
-    years: Annotated[int, Count("years to draw", 40, ge=10, le=400)] = 40,
+    years: Annotated[int, Count("years to draw", 40, ge=10, le=400)] = 100,
     seed: Annotated[int, Count("seed of the weather", 1, ge=0, le=10_000)] = 1,
 ) -> BatteryYear:
     """Run the battery through many drawn years, day by day.

@@ -8,17 +8,17 @@ from typing import Annotated, Any, Literal
 import numpy as np
 
 from kit import sky
-from kit.calculator import applies, calculator, require, result, row
+from kit.calculator import calculator, require, result, row
 from kit.checks import Check, at_least, open_check
 from kit.climate import MonthName
 from kit.handed import Load
 from kit.kinds import Asks, Choice, Count, In, Out, Rows, Says, Text, YesNo
-from kit.load_hours import Duty, hours_by_month
+from kit.load_hours import Clock, Duty, Take, handed_take, own_take
 from kit.months import MONTH, Year, in_season
 from kit.quantities import Q, Quantity
 from kit.struts import nominal
 
-__all__ = ["DrawnLoad", "LoadLine", "PowerLoads", "power_loads"]
+__all__ = ["DrawnLoad", "LoadLine", "PowerLoads", "load_cells", "power_loads"]
 
 
 @row
@@ -163,98 +163,42 @@ def power_loads(
     (10.8, 1.8)
     """
     require(bool(own or others), "list at least one load, such as a regulator with 8 mA", "own")
-    year = Year(
-        volts, latitude, clock_ahead, wiring, *_cells(own), *(c for o in others for c in (o.power, o.season, o.winter))
-    )
+    year = Year(volts, latitude, clock_ahead, wiring, *load_cells(own, others))
     place, ahead = np.radians(year.si(latitude, "deg")), year.si(clock_ahead, "h")
     night = 24 - 24 / np.pi * sky.sunset(place, sky.cooper(sky.MEAN_DAYS))
     season = in_season(season_begins, season_ends)
-    takes = [_own(year, one, volts, night, ahead, season) for one in own]
-    takes += [_handed(year, one, season) for one in others]
+    clock = Clock(night, ahead, season)
+    takes = [own_take(year, one, volts, clock) for one in own] + [
+        handed_take(year, one, volts, clock) for one in others
+    ]
     return _summed(year, takes, volts, year.si(wiring, ""), season)
 
 
-def _cells(own: Sequence[DrawnLoad]) -> list[Any]:
+def load_cells(own: Sequence[DrawnLoad], others: Sequence[Load]) -> list[Any]:
+    """Every quantity of some loads, to see whether any is sampled."""
     names = ("power", "current", "season", "winter", "runs", "run", "begins", "ends", "start", "standby")
-    return [getattr(one, name) for one in own for name in names]
+    mine = [getattr(one, name) for one in own for name in names]
+    return mine + [cell for one in others for cell in (one.power, one.season, one.winter, one.start)]
 
 
-class _Take:
-    """One load: power while it runs and while it waits, hours by month, all plain and by months and samples."""
-
-    def __init__(self, name: str, power: Any, waits: Any, hours: Any, *, dark: bool, surge: Any) -> None:
-        self.name, self.dark, self.surge = name, dark, surge
-        self.power, self.hours = power, np.broadcast_to(hours, (12, np.shape(hours)[-1]))
-        self.waits = waits
-        self.always = bool(np.all(np.nan_to_num(self.hours, nan=24.0) > 24 - 1e-9))
-
-    @property
-    def standing(self) -> Any:
-        """Watt hours a day while it does not run."""
-        return self.waits * (24 - self.hours)
-
-
-def _own(year: Year, one: DrawnLoad, volts: Quantity, night: Any, ahead: Any, season: Any) -> _Take:
-    require(
-        one.power is not None or one.current is not None,
-        f"{one.name}: give its power or its current, such as 0.6 W or 50 mA",
-        "own",
-    )
-    both = one.power is not None and one.current is not None
-    if both:
-        far = nominal(one.power) / max(nominal((one.current * volts).to("W")), 1e-9)
-        applies(0.9 < far < 1.1, f"{one.name}: both power and current are given; the power counts.")
-    power = one.power if one.power is not None else one.current * volts
-    waits = one.standby if one.standby is not None else Q(0, "mA")
-    surge = one.start if one.start is not None else power / volts
-    hours = hours_by_month(one, night, ahead, season, year)
-    return _Take(
-        one.name,
-        year.si(one.pieces * power, "W"),
-        year.si(one.pieces * waits * volts, "W"),
-        hours,
-        dark=_dark(one),
-        surge=year.si(one.pieces * surge, "A"),
-    )
-
-
-def _dark(one: DrawnLoad) -> bool:
-    return one.dark or one.duty in ("dusk to dawn", "from dusk until")
-
-
-def _handed(year: Year, one: Load, season: Any) -> _Take:
-    hours = np.where(season[:, None], year.si(one.season, "h"), year.si(one.winter, "h"))
-    surge = one.power if one.start is None else one.start
-    return _Take(
-        one.name,
-        year.si(one.power, "W"),
-        year.si(Q(0, "W"), "W"),
-        hours,
-        dark=one.dark,
-        surge=(year.si(surge, "W"), "W"),
-    )
-
-
-def _summed(year: Year, takes: Sequence[_Take], volts: Quantity, reaches: Any, season: Any) -> PowerLoads:
+def _summed(year: Year, takes: Sequence[Take], volts: Quantity, reaches: Any, season: Any) -> PowerLoads:
     v = year.si(volts, "V")
     days = [(one.power * one.hours + one.standing) / reaches for one in takes]
     energy = np.sum(np.broadcast_arrays(*days), axis=0)
-    surges = [one.surge[0] / v if isinstance(one.surge, tuple) else one.surge for one in takes]
     running = [one.power / v for one in takes]
     everything = sum(running, np.zeros((1, 1))) / reaches
-    extra = np.max(np.broadcast_arrays(*(s - r for s, r in zip(surges, running, strict=True))), axis=0)
+    extra = np.max(np.broadcast_arrays(*(one.surge - r for one, r in zip(takes, running, strict=True))), axis=0)
     in_it, out_of_it = _mean_over(energy, season), _mean_over(energy, ~season)
     steady = sum((one.power if one.always else one.waits for one in takes), np.zeros((1, 1))) / reaches
     lamps = sum((one.power for one in takes if one.dark), np.zeros((1, 1)))
     lines = [_line(year, one, day, reaches, season) for one, day in zip(takes, days, strict=True)]
-    charge = year.si(volts, "V")
     return PowerLoads(
         month=MONTH,
         energy=year.months(energy, "Wh"),
         season=year.out(in_it, "Wh"),
         winter=year.out(out_of_it, "Wh"),
-        season_charge=year.out(in_it / charge[0], "Ah"),
-        winter_charge=year.out(out_of_it / charge[0], "Ah"),
+        season_charge=year.out(in_it / v[0], "Ah"),
+        winter_charge=year.out(out_of_it / v[0], "Ah"),
         always=year.out(steady[0], "W"),
         lamps=year.out(lamps[0], "W"),
         together=year.out(everything[0], "A"),
@@ -272,7 +216,7 @@ def _mean_over(energy: Any, part: Any) -> Any:
     return energy[part].mean(axis=0) if part.any() else energy.mean(axis=0)
 
 
-def _line(year: Year, one: _Take, day: Any, reaches: Any, season: Any) -> LoadLine:
+def _line(year: Year, one: Take, day: Any, reaches: Any, season: Any) -> LoadLine:
     whole = np.broadcast_to(day, (12, np.shape(day)[-1]))
     standing = np.broadcast_to(one.standing / reaches, (12, np.shape(one.standing)[-1]))
     return LoadLine(
@@ -286,7 +230,7 @@ def _line(year: Year, one: _Take, day: Any, reaches: Any, season: Any) -> LoadLi
     )
 
 
-def _listed(takes: Sequence[_Take]) -> Check:
+def _listed(takes: Sequence[Take]) -> Check:
     """A list without anything that draws day and night has forgotten the regulator itself."""
     quiet = [one for one in takes if one.always or np.any(np.nan_to_num(one.waits) > 0)]
     if quiet:

@@ -86,6 +86,7 @@ class PanelSun:
     ]
     daylight: Annotated[Quantity, Out("h", "from sunrise to sunset", over="month", resolution=0.1)]
     power: Annotated[Quantity, Out("W", "rated power of all")]
+    panels: Annotated[Quantity, Out("1", "panels in all")]
     swing_loss: Annotated[Quantity, Out("percent", "lost by swinging, over the year", resolution=0.1, rounding="up")]
     lines: Annotated[tuple[FaceLine, ...], Rows("panels one by one")]
 
@@ -203,6 +204,7 @@ def _gathered(
         ground=year.months(reflects * below),
         daylight=year.months(24 / np.pi * sky.sunset(place, down), "h"),
         power=year.out(whole[0], "W"),
+        panels=year.out(np.array([float(sum(one.pieces for one in faces))])),
         swing_loss=year.out(100 * np.maximum(lost, 0.0), "percent"),
         lines=lines,
     )
