@@ -38,11 +38,12 @@ _LEAST = 1e-9
 
 
 class Tilted(NamedTuple):
-    """What a tilted face gets of each part of the sun, against what the flat gets of it."""
+    """What a tilted face gets of each part of the sun, against what the flat gets of it; direct sun also when still."""
 
     direct: Any
     sky: Any
     ground: Any
+    still: Any
 
 
 def cooper(day: Any) -> Any:
@@ -85,11 +86,10 @@ def tilted(latitude: Any, declination: Any, tilt: Any, azimuth: Any, swing: Any)
     while the sun is both up and before the face.  Sky and ground: a sky of one
     brightness (Liu and Jordan).  All angles in radians.
     """
-    face = [
-        share / 2 * _direct(latitude, declination, tilt, azimuth + turn * swing)
-        for turn, share in zip(_SWINGS, _SHARES, strict=True)
-    ]
-    return Tilted(np.sum(face, axis=0), (1 + np.cos(tilt)) / 2, (1 - np.cos(tilt)) / 2)
+    turned = [_direct(latitude, declination, tilt, azimuth + turn * swing) for turn in _SWINGS]
+    direct = sum(share / 2 * one for share, one in zip(_SHARES, turned, strict=True))
+    # The middle of the three is the face at its usual heading.
+    return Tilted(direct, (1 + np.cos(tilt)) / 2, (1 - np.cos(tilt)) / 2, turned[1])
 
 
 def _direct(latitude: Any, declination: Any, tilt: Any, azimuth: Any) -> Any:

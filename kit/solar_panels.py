@@ -147,9 +147,8 @@ def panel_sun(
     flat, diffuse = clearness * top / 3.6, sky.monthly_diffuse(clearness, sky.sunset(place, down))
     season = in_season(season_begins, season_ends)
     seen = [_face(year, one, place, down, turn, season) for one in faces]
-    still = seen if not np.any(turn) else [_face(year, one, place, down, 0 * turn, season) for one in faces]
     applies(nominal(swing.m_as("deg")) < 60, "It swings so far that its usual heading hardly matters.")
-    return _gathered(year, faces, seen, still, flat, diffuse, year.si(reflects, ""), place, down)
+    return _gathered(year, faces, seen, flat, diffuse, year.si(reflects, ""), place, down)
 
 
 def _face(year: Year, one: PanelFace, place: Any, down: Any, turn: Any, season: Any) -> sky.Tilted:
@@ -158,14 +157,13 @@ def _face(year: Year, one: PanelFace, place: Any, down: Any, turn: Any, season: 
     clear = 1 - np.where(season[:, None], year.si(one.shade, ""), year.si(winter, ""))
     tilt, azimuth = np.radians(year.si(one.tilt, "deg")), np.radians(year.si(one.azimuth, "deg"))
     shares = sky.tilted(place, down, tilt, azimuth, turn)
-    return sky.Tilted(shares.direct * clear, shares.sky, shares.ground)
+    return sky.Tilted(shares.direct * clear, shares.sky, shares.ground, shares.still * clear)
 
 
 def _gathered(
     year: Year,
     faces: Sequence[PanelFace],
     seen: Sequence[sky.Tilted],
-    still: Sequence[sky.Tilted],
     flat: Any,
     diffuse: Any,
     reflects: Any,
@@ -175,14 +173,14 @@ def _gathered(
     powers = [year.si(one.pieces * one.power, "W") for one in faces]
     whole = sum(powers, np.zeros((1, 1)))
 
-    def together(part: str, of: Sequence[sky.Tilted]) -> Any:
-        return sum(p * getattr(one, part) for p, one in zip(powers, of, strict=True)) / whole
+    def together(part: str) -> Any:
+        return sum(p * getattr(one, part) for p, one in zip(powers, seen, strict=True)) / whole
 
     def on(direct: Any, above: Any, below: Any) -> Any:
         return flat * ((1 - diffuse) * direct + diffuse * above + reflects * below)
 
-    direct, above, below = (together(part, seen) for part in ("direct", "sky", "ground"))
-    got, calm = on(direct, above, below), on(together("direct", still), above, below)
+    direct, above, below = (together(part) for part in ("direct", "sky", "ground"))
+    got, calm = on(direct, above, below), on(together("still"), above, below)
     lines = tuple(
         FaceLine(
             name=one.name,
@@ -191,7 +189,7 @@ def _gathered(
             worst=year.out(np.min(own, axis=0), KWH),
         )
         for one, p, part in zip(faces, powers, seen, strict=True)
-        for own in [on(*part)]
+        for own in [on(*part[:3])]
     )
     days = sky.DAYS[:, None]
     lost = 1 - np.sum(days * got, axis=0) / np.maximum(np.sum(days * calm, axis=0), 1e-9)
