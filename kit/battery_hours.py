@@ -223,39 +223,36 @@ def _hours_of_sun(place: Any, down: Any, sets: Any) -> tuple[Any, Any]:
 
 
 def _walk(comes: Any, goes: Any, wide: Sequence[Any], years: int) -> _Path:
-    """The walk itself, on energies above the cut-off; plain watt hours."""
+    """The walk itself, on the share of the usable charge above the cut-off; energies in watt hours."""
     samples = comes.shape[-1]
     usable, depth, limit, volts, taper, back = (wide[n] for n in (5, 8, 10, 11, 13, 14))
-    whole = usable / depth
-    most = np.repeat((limit * volts)[MONTH_OF], 24, axis=0)
-    top, all_of = (np.repeat(one[MONTH_OF], 24, axis=0) for one in (usable, whole))
+    holds, most = (np.repeat(one[MONTH_OF], 24, axis=0) for one in (usable, limit * volts))
     # Above the taper the current that is taken falls in a straight line to nothing when full.
-    slope = most / np.maximum((1 - taper[0]) * all_of, 1e-9)
+    slope = most * depth[0] / np.maximum(1 - taper[0], 1e-9)
     draws = goes[MONTH_OF].reshape(8760, samples)
     gives = comes.reshape(8760, years, samples)
-    level, on = np.broadcast_to(top[0], (years, samples)).copy(), np.ones((years, samples), dtype=bool)
+    level, on = np.ones((years, samples)), np.ones((years, samples), dtype=bool)
     charge, off = np.empty((8760, years, samples)), np.empty((8760, years, samples), dtype=bool)
     thrown, held = np.zeros((2, years, samples))
     for hour in (*range(8760 - _BEFORE, 8760), *range(8760)):
-        have, room = gives[hour], top[hour] - level
-        takes = np.minimum(have, np.minimum(most[hour], slope[hour] * room + 1e-3 * top[hour]))
-        after = level + takes - draws[hour] * on
-        over = np.maximum(after - top[hour], 0.0)
+        have = gives[hour]
+        takes = np.minimum(have, np.minimum(most[hour], slope[hour] * (1 - level) + 1e-3 * holds[hour]))
+        after = level + (takes - draws[hour] * on) / holds[hour]
+        over = np.maximum(after - 1, 0.0)
         limited = np.maximum(have - most[hour], 0.0)
         held += limited
-        thrown += have - takes - limited + over
+        thrown += have - takes - limited + over * holds[hour]
         level = np.maximum(after - over, 0.0)
         charge[hour], off[hour] = level, ~on
-        on = (level > 0) & (on | (level >= back[0] * top[hour]))
+        on = (level > 0) & (on | (level >= back[0]))
     warm = _BEFORE / 8760
-    low = charge.reshape(365, 24, years, samples).min(axis=1)
-    full = (charge >= 0.98 * top[:, None, :]).reshape(365, 24, years, samples).any(axis=1)
-    return _Path(low, off, full, thrown / (1 + warm), held / (1 + warm))
+    by_day = charge.reshape(365, 24, years, samples)
+    return _Path(by_day.min(axis=1), off, (by_day >= 0.98).any(axis=1), thrown / (1 + warm), held / (1 + warm))
 
 
 def _told(box: Year, path: _Path, comes: Any, heavy: Any, wide: Sequence[Any], years: int) -> YearByHour:
-    usable, depth = wide[5], wide[8]
-    level = np.sort(100 * (1 - depth[0] + depth[0] * path.lowest / usable[MONTH_OF][:, None, :]), axis=1)
+    depth = wide[8]
+    level = np.sort(100 * (1 - depth[0] + depth[0] * path.lowest), axis=1)
     samples = path.off.shape[-1]
     days = path.off.reshape(365, 24, years, samples).any(axis=1).sum(axis=0)
     lost, doubt = 10 * days.mean(axis=0), 10 * 1.96 * days.std(axis=0, ddof=1) / np.sqrt(years)

@@ -28,7 +28,7 @@ _DAY = Q(np.arange(1, 366), "d")
 
 
 class Run(NamedTuple):
-    """What came of drawn years: charge at the end of each day, energy lacking and thrown away on it."""
+    """What came of drawn years: share of the usable charge at the end of each day, energy lacking and thrown away."""
 
     charge: Any
     lacking: Any
@@ -38,21 +38,21 @@ class Run(NamedTuple):
 def run_days(comes: Any, goes: Any, holds: Any) -> Run:
     """The charge of each day, from energy that comes (days, years, samples), goes and may be held (days, 1, samples).
 
-    Filled with what is left over, drained by what is lacking, never over what it
-    holds nor under the cut-off.  Plain numbers in one unit.
+    It moves by what is left over or lacking, over what may be held that day,
+    between the cut-off (0) and full (1).  Charge that the cold hides comes back
+    with the warmth: the share stays when what may be held changes.
     """
-    step = comes - goes
-    holds = np.broadcast_to(holds, (365, 1, step.shape[2]))
+    step = (comes - goes) / holds
     charge = np.empty_like(step)
-    level = np.broadcast_to(holds[-_BEFORE], step.shape[1:]).copy()
+    level = np.ones_like(step[0])
     add, least, most = np.add, np.maximum, np.minimum
-    for change, top in zip(step[-_BEFORE:], holds[-_BEFORE:], strict=True):
-        most(least(add(level, change, out=level), 0.0, out=level), top, out=level)
+    for change in step[-_BEFORE:]:
+        most(least(add(level, change, out=level), 0.0, out=level), 1.0, out=level)
     begin = level.copy()
-    for now, change, top in zip(charge, step, holds, strict=True):
-        level = most(least(add(level, change, out=now), 0.0, out=now), top, out=now)
+    for now, change in zip(charge, step, strict=True):
+        level = most(least(add(level, change, out=now), 0.0, out=now), 1.0, out=now)
     # What would have been without cut-off and without a full battery, against what was.
-    gap = np.concatenate([begin[None], charge[:-1]]) + step - charge
+    gap = (np.concatenate([begin[None], charge[:-1]]) + step - charge) * holds
     return Run(charge, np.maximum(-gap, 0.0), np.maximum(gap, 0.0))
 
 
@@ -128,12 +128,13 @@ def battery_year(
 ) -> BatteryYear:
     """Run the battery through many drawn years, day by day.
 
-    Charge tomorrow = charge + energy in - energy out, between the cut-off and
-    full.  The clearness of each day is drawn for its month, dull days following
-    dull ones; the energy of a day follows its direct and diffuse sun.  Lithium
-    takes nothing on a day whose mean air is below freezing, unless it has a
-    heater.  Hours within the day, snow on the panels and years that are dark as
-    a whole are left out.  Over 50 samples at once are worked out from their mean.
+    Charge tomorrow = charge + (energy in - energy out) / usable, between the cut-off
+    and full; what the cold hides comes back with the warmth.  The clearness of
+    each day is drawn for its month, dull days following dull ones; the energy of
+    a day follows its direct and diffuse sun.  Lithium takes nothing on a day whose
+    mean air is below freezing, unless it has a heater.  Hours within the day, snow
+    on the panels and years that are dark as a whole are left out.  Over 50 samples
+    at once are worked out from their mean.
 
     >>> year = battery_year(energy=Q("39 Wh"), drawn=Q("20 Wh"), usable=Q("198 Wh"), depth=Q("50 %"),
     ...     clearness=Q(0.38), air=[Month(name="May", temperature=Q("9 degC"), humidity=Q("80 %"))], allowed=Q("3 d"))
@@ -175,9 +176,9 @@ def by_days(months: Any) -> Any:
 def _told(
     box: Year, run: Run, comes: Any, wide: Sequence[Any], frozen: Any, allowed: Quantity, years: int
 ) -> BatteryYear:
-    usable, depth = wide[2], wide[3]
-    level = 100 * (1 - depth[0] + depth[0] * run.charge / usable[MONTH_OF][:, None, :])
-    dark = np.where(np.isnan(run.lacking), np.nan, run.lacking > 1e-9)
+    depth = wide[3]
+    level = 100 * (1 - depth[0] + depth[0] * run.charge)
+    dark = np.where(np.isnan(run.lacking), np.nan, run.lacking > 1e-6)
     each = dark.sum(axis=0)
     lost, doubt = 10 * each.mean(axis=0), 10 * 1.96 * each.std(axis=0, ddof=1) / np.sqrt(years)
     hit = (each > 0).sum(axis=0)

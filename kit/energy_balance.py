@@ -110,7 +110,7 @@ def _enough(year: Year, ratio: Any, comes: Any, goes: Any, part: Any, wanted: Qu
     place = month_named(name)
     amounts = (nominal(np.broadcast_to(m, ratio.shape)[place]) for m in (comes, goes))
     come, go = (f"{amount:.1f} Wh" for amount in amounts)
-    most = "" if biggest == "-" else f"; {biggest} takes most"
+    most = "" if biggest == "-" else f"; most goes to {biggest}"
     return at_least(
         year.out(ratio[part].min(axis=0)),
         year.out(year.si(wanted, "")[0]),

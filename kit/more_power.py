@@ -127,7 +127,7 @@ def _option(
     panels, strings, blocks, panel_price, battery_price = (one[0] for one in wide[10:])
     comes, holds = wide[0] * (1 + added[0] / panels), wide[2] * (1 + added[1] / strings)
     run, _, _ = drawn_run([comes, wide[1], holds, *wide[3:10]], chemistry, heater, years, seed)
-    each = np.where(np.isnan(run.lacking), np.nan, run.lacking > 1e-9).sum(axis=0)
+    each = np.where(np.isnan(run.lacking), np.nan, run.lacking > 1e-6).sum(axis=0)
     lost = 10 * each.mean(axis=0)
     doubt = np.where(lost == 0, 30.0 / years, 10 * 1.96 * each.std(axis=0, ddof=1) / np.sqrt(years)) + 0 * lost
     out = box.out(lost, "d")

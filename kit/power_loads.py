@@ -75,9 +75,9 @@ class LoadLine:
 
     name: Annotated[str, Text("load", "lamps")]
     power: Annotated[Quantity, Out("W", "power while it runs", resolution=0.01)]
-    season: Annotated[Quantity, Out("Wh", "a day in the season", resolution=0.1, rounding="up")]
-    winter: Annotated[Quantity, Out("Wh", "a day out of the season", resolution=0.1, rounding="up")]
-    standby: Annotated[Quantity, Out("Wh", "of that while it does not run", resolution=0.1, rounding="up")]
+    season: Annotated[Quantity, Out("Wh", "a day in the season", resolution=0.1)]
+    winter: Annotated[Quantity, Out("Wh", "a day out of the season", resolution=0.1)]
+    standby: Annotated[Quantity, Out("Wh", "of that while it does not run", resolution=0.1)]
     dark: Annotated[bool, YesNo("runs only after sunset")]
     always: Annotated[bool, YesNo("runs day and night")]
 
@@ -87,9 +87,9 @@ class PowerLoads:
     """What the battery has to give on a mean day of every month."""
 
     month: Annotated[Quantity, Out("1", "month of the year")]
-    energy: Annotated[Quantity, Out("Wh", "drawn on a mean day", over="month", resolution=0.1, rounding="up")]
-    season: Annotated[Quantity, Out("Wh", "drawn on a day in the season", resolution=0.1, rounding="up")]
-    winter: Annotated[Quantity, Out("Wh", "drawn on a day out of the season", resolution=0.1, rounding="up")]
+    energy: Annotated[Quantity, Out("Wh", "drawn on a mean day", over="month", resolution=0.1)]
+    season: Annotated[Quantity, Out("Wh", "drawn on a day in the season", resolution=0.1)]
+    winter: Annotated[Quantity, Out("Wh", "drawn on a day out of the season", resolution=0.1)]
     season_charge: Annotated[Quantity, Out("Ah", "charge of a day in the season", resolution=0.01, rounding="up")]
     winter_charge: Annotated[Quantity, Out("Ah", "charge of a day out of it", resolution=0.01, rounding="up")]
     always: Annotated[Quantity, Out("W", "drawn day and night, standby included", resolution=0.01, rounding="up")]

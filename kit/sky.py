@@ -108,11 +108,12 @@ def _direct(latitude: Any, declination: Any, tilt: Any, azimuth: Any) -> Any:
     c = cos_d * to_west
     noon, reach = np.arctan2(c, b), np.hypot(b, c)
     half = np.arccos(np.clip(-a / np.maximum(reach, _LEAST), -1.0, 1.0))
+    seen = np.zeros(np.broadcast_shapes(np.shape(flat), np.shape(half)))
     # The arc before the face may reach over midnight: it is met with the day a turn earlier and later too.
-    seen = sum(
-        _between(a, reach, np.maximum(-down, noon + turn - half), np.minimum(down, noon + turn + half), noon + turn)
-        for turn in (-2 * np.pi, 0.0, 2 * np.pi)
-    )
+    for turn in (-2 * np.pi, 0.0, 2 * np.pi):
+        start, end = np.maximum(-down, noon + turn - half), np.minimum(down, noon + turn + half)
+        if turn == 0 or np.any(end > start):
+            seen = seen + _between(a, reach, start, end, noon + turn)
     return seen / 2 / np.maximum(flat, _LEAST) * (flat > _LEAST)
 
 

@@ -129,8 +129,8 @@ def power(
                    size="see currents and volts in stage 07")
     yield Task(name="fit battery, panels and regulator", quick=quick, likely=likely, slow=slow)
     yield Hazard(
-        text="A charging battery gives off hydrogen, a sealed one too when it is charged too hard: openings low and high "
-             "in its box, no spark near it, and no flame when you open it.", cites="en-62485", at="fitting the battery")
+        text="A charging battery gives off hydrogen, a sealed one too when it is charged too hard: openings low and "
+             "high in its box, no spark near it, and no flame when you open it.", cites="en-62485", at="fitting the battery")
     yield Hazard(
         text="A battery drives hundreds of amperes through a spanner: fuse it at its plus pole before "
              "anything else, poles covered, rings off, plus first off and last on.", cites="practice",

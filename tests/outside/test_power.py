@@ -466,16 +466,15 @@ def test_the_run_of_days_against_a_plain_loop() -> None:
     )
     run = run_days(comes, goes, holds)
     for year in range(3):
-        charge = float(holds[365 - 120, 0, 0])
+        share = 1.0
         for day in [*range(245, 365), *range(365)]:
-            wish = charge + comes[day, year, 0] - goes[day, 0, 0]
-            charge = min(max(wish, 0.0), holds[day, 0, 0])
-            lack, spill = max(-wish, 0.0), max(wish - holds[day, 0, 0], 0.0)
-        assert charge == pytest.approx(run.charge[-1, year, 0])
+            wish = share + (comes[day, year, 0] - goes[day, 0, 0]) / holds[day, 0, 0]
+            share = min(max(wish, 0.0), 1.0)
+            lack, spill = max(-wish, 0.0) * holds[day, 0, 0], max(wish - 1, 0.0) * holds[day, 0, 0]
+        assert share == pytest.approx(run.charge[-1, year, 0])
         assert (lack, spill) == pytest.approx((run.lacking[-1, year, 0], run.thrown[-1, year, 0]))
-    step = comes - goes
-    moved = np.diff(run.charge, axis=0)
-    assert np.allclose(moved, step[1:] + run.lacking[1:] - run.thrown[1:])
+    moved = np.diff(run.charge, axis=0) * holds[1:]
+    assert np.allclose(moved, (comes - goes)[1:] + run.lacking[1:] - run.thrown[1:])
 
 
 @pytest.mark.outside("battery_year", "Clopper and Pearson by scipy.stats, and Wilks' 59 trials for 95/95")
