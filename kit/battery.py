@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Annotated, Any, Literal
 
 import numpy as np
 
 from kit.calculator import applies, calculator, result
-from kit.checks import Check, at_least, at_most, does_not_apply
+from kit.checks import Check, at_least, at_most, between, does_not_apply
 from kit.climate import Month, MonthName, by_month
 from kit.kinds import Asks, Choice, Count, In, Out, Rows, Says
 from kit.months import MONTH, Year, in_season
@@ -175,7 +176,7 @@ def battery_bank(
         blocks=year.out(np.atleast_1d(np.asarray(series * parallel, dtype=float))),
         strings=year.out(np.atleast_1d(np.asarray(parallel, dtype=float))),
         joined=_joined(series, parallel),
-        right_volts=_volts_fit(year, volts, system_volts, block_volts, series, parallel),
+        right_volts=_volts_fit(year, volts, system_volts, series, parallel),
         few_strings=at_most(
             year.out(np.atleast_1d(np.asarray(parallel, dtype=float))),
             Q(4.0),
@@ -212,17 +213,23 @@ def _joined(series: Any, parallel: Any) -> str:
     return f"{beside} strings side by side, each of {along} blocks one behind the other"
 
 
-def _volts_fit(year: Year, volts: Quantity, wanted: Quantity, block: Quantity, series: Any, parallel: Any) -> Check:
+def _volts_fit(year: Year, volts: Quantity, wanted: Quantity, series: Any, parallel: Any) -> Check:
     """Within 15 % of the volts of the build: a lithium bank of 12.8 V is one of 12 V."""
-    off = np.abs(_flat(year, volts, "V") - _flat(year, wanted, "V"))
     have, want = nominal(volts.m_as("V")), nominal(wanted.m_as("V"))
     reason = ""
     if abs(have - want) > 0.15 * want:
-        more = have > want
         reason = f"the bank gives {have:.3g} V, the build is for {want:.3g} V: {_joined(series, parallel)}; " + (
-            "join blocks side by side" if more else "join blocks one behind the other"
+            "join blocks side by side" if have > want else "join blocks one behind the other"
         )
-    return at_most(year.out(off, "V"), year.out(0.15 * _flat(year, wanted, "V"), "V"), share=False, reason=reason)
+    around = _flat(year, wanted, "V")
+    found = between(
+        year.out(_flat(year, volts, "V"), "V"),
+        year.out(0.85 * around, "V"),
+        year.out(1.15 * around, "V"),
+        reason=reason,
+    )
+    # Near the edge of the span is no worse than in its middle.
+    return replace(found, share=np.nan)
 
 
 def _no_ice(year: Year, chemistry: str, left: Any, cold: Quantity) -> Check:

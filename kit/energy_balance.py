@@ -35,7 +35,7 @@ class EnergyBalance:
     needed: Annotated[
         Quantity, Out("W", "rated power of panels that would be enough all year", resolution=1, rounding="up")
     ]
-    thrown: Annotated[Quantity, Out("percent", "of a mean year's sun that nothing is there to take", resolution=1)]
+    thrown: Annotated[Quantity, Out("percent", "of a mean year's energy that the loads cannot use", resolution=1)]
     enough_season: Annotated[Check, Asks("energy in over energy out, worst month of the season", "ieee-1562")]
     enough_winter: Annotated[Check, Asks("energy in over energy out, worst month out of the season", "ieee-1562")]
 

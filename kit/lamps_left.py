@@ -9,13 +9,13 @@ import numpy as np
 from kit.battery import Chemistry, fact
 from kit.calculator import applies, calculator, result
 from kit.checks import Check, at_least
-from kit.kinds import Asks, Choice, In, Out, Says
+from kit.kinds import Asks, Choice, In, Out, Rows, Says
 from kit.months import Year
 from kit.quantities import Q, Quantity
 from kit.sources import read_table
 from kit.struts import nominal
 
-__all__ = ["LeftOn", "RunTime", "charge_at_rest", "left_on", "run_time"]
+__all__ = ["LampHours", "LeftOn", "RunTime", "charge_at_rest", "left_on", "run_time"]
 
 
 def charge_at_rest(volts: Any, nominal_volts: Any) -> Any:
@@ -73,6 +73,15 @@ def run_time(
 
 
 @result
+class LampHours:
+    """How long the lamps burn from one reading."""
+
+    reading: Annotated[Quantity, Out("V", "volts at rest", resolution=0.01)]
+    charge: Annotated[Quantity, Out("percent", "charge", resolution=1)]
+    hours: Annotated[Quantity, Out("h", "lamps burn for", resolution=1, rounding="down")]
+
+
+@result
 class LeftOn:
     """The lamps left on tonight."""
 
@@ -82,6 +91,7 @@ class LeftOn:
     one_night: Annotated[Quantity, Out("Wh", "one night of lamps left on takes", resolution=1, rounding="up")]
     nights: Annotated[Quantity, Out("1", "such nights", resolution=0.1, rounding="down")]
     said: Annotated[str, Says("in one line")]
+    by_reading: Annotated[tuple[LampHours, ...], Rows("how long the lamps burn, by the volts at rest")]
     lasts: Annotated[Check, Asks("lamps forgotten for one winter night do not empty it", "practice")]
 
 
@@ -142,6 +152,7 @@ def left_on(
         hours=flat(Q(hours, "h"), "h"),
         one_night=flat(takes, "Wh"),
         nights=flat(left / takes, ""),
+        by_reading=_by_reading(year, volts, deep, usable, watts) if lead else (),
         said=_said(nominal(hours), nominal(watts), nominal(left.m_as("Wh"))),
         lasts=at_least(flat(left, "Wh"), flat(takes, "Wh"), reason="what is left against one long night"),
     )
@@ -152,3 +163,21 @@ def _said(hours: float, watts: float, left: float) -> str:
         return "nothing is left above the cut-off: the lamps are off already"
     days = f", {hours / 24:.1f} days" if hours >= 36 else ""
     return f"lamps left on take {watts:.1f} W and burn for {hours:.0f} h{days}"
+
+
+def _by_reading(year: Year, volts: Quantity, deep: Any, usable: Quantity, watts: Any) -> tuple[LampHours, ...]:
+    """The same for every line of the table of volts at rest that leaves something above the cut-off, fullest first."""
+    rows = []
+    for line in read_table("battery_rest"):
+        charge = float(line["charge"]) / 100
+        left = np.maximum(charge - (1 - deep), 0.0) / deep * usable.m_as("Wh")
+        if not nominal(left) > 0:
+            continue
+        rows.append(
+            LampHours(
+                reading=year.out(np.atleast_1d(float(line["volts"]) / 12 * volts.m_as("V")), "V"),
+                charge=Q(100 * charge, "percent"),
+                hours=year.out(np.atleast_1d(np.minimum(left / watts, 1e6)), "h"),
+            )
+        )
+    return tuple(rows)

@@ -30,9 +30,9 @@ class PowerOption:
     """One change and what it does."""
 
     name: Annotated[str, Text("change", "one more panel")]
-    lost: Annotated[Quantity, Out("d", "days without power in ten years", resolution=1, rounding="up")]
-    give_or_take: Annotated[Quantity, Out("d", "give or take, at 95 % confidence", resolution=1, rounding="up")]
-    saved: Annotated[Quantity, Out("d", "fewer than as it is, in ten years", resolution=1, rounding="down")]
+    lost: Annotated[Quantity, Out("d", "days without power in ten years", resolution=0.1)]
+    give_or_take: Annotated[Quantity, Out("d", "give or take, at 95 % confidence", resolution=0.1)]
+    saved: Annotated[Quantity, Out("d", "fewer than as it is, in ten years", resolution=0.1)]
     ratio: Annotated[Quantity, Out("1", "in over out, worst month of the year", resolution=0.01)]
     days: Annotated[Quantity, Out("d", "days without sun in the worst month", resolution=0.1, rounding="down")]
     cost: Annotated[Quantity, Out("money", "it costs more", resolution=0.01)]

@@ -24,7 +24,7 @@ __all__ = ["by_month", "eats", "year"]
 
 _LEFT, _WIDE, _TOP, _HIGH = 54, 560, 46, 230
 _MONTHLY = {
-    "the loads": ("power.loads.energy",), "the panels and the sun": ("power.earned.energy",),
+    "the loads": ("power.loads.energy",), "the panels and the sun": ("power.panel_yield.energy",),
     "the season": ("brief.season_begins", "brief.season_ends"),
 }  # fmt: skip
 
@@ -81,7 +81,7 @@ class _Paper:
 def by_month(build: Build, wide: float = _WIDE) -> str:
     """Energy in and out on a mean day of every month; over each pair how many times the one covers the other."""
     needs(build, _MONTHLY)
-    comes, goes = (build.value(path).m_as("Wh") for path in ("power.earned.energy", "power.loads.energy"))
+    comes, goes = (build.value(path).m_as("Wh") for path in ("power.panel_yield.energy", "power.loads.energy"))
     title = "Energy on a mean day" if wide < 0.8 * _WIDE else "Energy on a mean day: what the panels bring, what the loads take"
     plot = 170 if wide < 0.8 * _WIDE else _HIGH
     paper = _Paper(title, _LEFT + wide + 16, plot + 126, plot)
@@ -146,9 +146,9 @@ def _key(paper: _Paper, y: float, of: tuple[tuple[str, float], ...]) -> None:
 
 def year(build: Build) -> str:
     """The charge of the battery through the year: half of the drawn years, one in twenty, and the lowest of all."""
-    needs(build, {"the drawn years": ("power.year.usual", "power.bank.depth")})
-    usual, lean, worst = (build.value(f"power.year.{name}").m_as("percent") for name in ("usual", "lean", "worst"))
-    cut = 100 - build.value("power.bank.depth").m_as("percent")
+    needs(build, {"the drawn years": ("power.drawn_years.usual", "power.battery.depth")})
+    usual, lean, worst = (build.value(f"power.drawn_years.{name}").m_as("percent") for name in ("usual", "lean", "worst"))
+    cut = 100 - build.value("power.battery.depth").m_as("percent")
     paper = _Paper("Charge of the battery through the year, over many drawn years", _LEFT + _WIDE + 120, 330)
     _scale_up(paper, 100, "charge at the end of the day (%)")
     days = (np.arange(365) + 0.5) / 365 * _WIDE + _LEFT

@@ -26,15 +26,15 @@ __all__ = ["power"]
 
 _SEASON = {"season_begins": "brief.season_begins", "season_ends": "brief.season_ends"}
 _AIR = {"air": "brief.year.months"}
-_KIND = {"chemistry": "power.bank.chemistry"}
-_BLOCK = _KIND | {"block_volts": "power.bank.block_volts", "series": "power.bank.series"}
+_KIND = {"chemistry": "power.battery.chemistry"}
+_BLOCK = _KIND | {"block_volts": "power.battery.block_volts", "series": "power.battery.series"}
 # What every run of drawn years rests on.
 _SHINES = {
-    "energy": "power.earned.energy", "clearness": "power.sun.clearness", "direct": "power.panels.direct",
+    "energy": "power.panel_yield.energy", "clearness": "power.sun.clearness", "direct": "power.panels.direct",
     "diffuse": "power.panels.diffuse", "ground": "power.panels.ground",
 }  # fmt: skip
 _DRAWN_YEARS = _SHINES | _AIR | _KIND | {
-    "drawn": "power.loads.energy", "usable": "power.bank.usable", "depth": "power.bank.depth",
+    "drawn": "power.loads.energy", "usable": "power.battery.usable", "depth": "power.battery.depth",
     "daylight": "power.panels.daylight", "heater": "power.charging.heater",
 }  # fmt: skip
 
@@ -51,8 +51,8 @@ def _hours(meaning: str, example: float) -> In:
     "power", "07", "Power",
     settles="Whether it lasts the winter: what eats how much, what sun there is, how big a panel and battery, how many "
             "grey days, and what one more of either would buy.",
-    first_look=("loads.own", "panels.faces", "bank.chemistry", "bank.block_capacity", "reserve.days_season",
-                "reserve.days_winter"),
+    first_look=("loads.own", "panels.faces", "battery.chemistry", "battery.block_capacity",
+                "days_without_sun.days_season", "days_without_sun.days_winter"),
     have_at_hand=("the label of every load, or a meter in series with it for ten minutes", "the panel's label",
                   "the battery's 20 hour figure and its age", "a photo along the panel at noon in December"),
     mistakes=(
@@ -72,35 +72,36 @@ def power(
     loads: PowerLoads = run(power_loads, others=EVERY, latitude="brief.latitude", **_SEASON),
     sun: SunYear = run(sun_year, latitude="brief.latitude", altitude="brief.altitude"),
     panels: PanelSun = run(panel_sun, latitude="brief.latitude", months="power.sun.months", **_SEASON),
-    earned: PanelYield = run(
+    panel_yield: PanelYield = run(
         panel_yield, sun="power.panels.sun", daylight="power.panels.daylight", power="power.panels.power", **_AIR),
-    balance: EnergyBalance = run(
-        energy_balance, energy="power.earned.energy", drawn="power.loads.energy", power="power.panels.power",
+    in_against_out: EnergyBalance = run(
+        energy_balance, energy="power.panel_yield.energy", drawn="power.loads.energy", power="power.panels.power",
         biggest="power.loads.biggest", biggest_winter="power.loads.biggest_winter", **_SEASON),
-    bank: BatteryBank = run(battery_bank, system_volts="power.loads.volts", cold="brief.cold", **_AIR, **_SEASON),
+    battery: BatteryBank = run(battery_bank, system_volts="power.loads.volts", cold="brief.cold", **_AIR, **_SEASON),
     volts: BatteryVolts = run(battery_volts, cold="brief.cold", **_BLOCK),
-    reserve: Reserve = run(
-        reserve, season="power.loads.season", winter="power.loads.winter", usable_season="power.bank.usable_season",
-        usable_winter="power.bank.usable_winter", volts="power.bank.volts", capacity="power.bank.capacity",
-        depth="power.bank.depth", divisor="power.bank.divisor", ratio="power.balance.season_ratio"),
-    year: BatteryYear = run(battery_year, **_DRAWN_YEARS),
+    days_without_sun: Reserve = run(
+        reserve, season="power.loads.season", winter="power.loads.winter", usable_season="power.battery.usable_season",
+        usable_winter="power.battery.usable_winter", volts="power.battery.volts", capacity="power.battery.capacity",
+        depth="power.battery.depth", divisor="power.battery.divisor", ratio="power.in_against_out.season_ratio"),
+    drawn_years: BatteryYear = run(battery_year, **_DRAWN_YEARS),
     charging: Charging = run(
-        charging, capacity="power.bank.capacity", current="power.earned.current", cold="brief.cold",
+        charging, capacity="power.battery.capacity", current="power.panel_yield.current", cold="brief.cold",
         together="power.loads.together", **_KIND),
-    air: BatteryAir = run(battery_air, capacity="power.bank.capacity", **_BLOCK),
-    tonight: LeftOn = run(
-        left_on, lamps="power.loads.lamps", always="power.loads.always", usable="power.bank.usable_winter",
-        depth="power.bank.depth", volts="power.bank.volts", **_KIND),
-    hours: YearByHour = closer(
+    battery_air: BatteryAir = run(battery_air, capacity="power.battery.capacity", **_BLOCK),
+    lamps_left_on: LeftOn = run(
+        left_on, lamps="power.loads.lamps", always="power.loads.always", usable="power.battery.usable_winter",
+        depth="power.battery.depth", volts="power.battery.volts", **_KIND),
+    year_by_hour: YearByHour = closer(
         year_by_hour, latitude="brief.latitude", own="power.loads.own", others=EVERY, volts="power.loads.volts",
-        clock_ahead="power.loads.clock_ahead", usable="power.bank.usable", depth="power.bank.depth",
-        capacity="power.bank.capacity", limit="power.charging.limit", heater="power.charging.heater",
-        seed="power.year.seed", **_SHINES, **_AIR, **_KIND, **_SEASON),
-    more: MorePower = closer(
-        more_power, panels="power.panels.panels", strings="power.bank.strings", blocks="power.bank.blocks",
-        panel_price="power.panel_price", battery_price="power.battery_price", seed="power.year.seed", **_DRAWN_YEARS),
+        clock_ahead="power.loads.clock_ahead", usable="power.battery.usable", depth="power.battery.depth",
+        capacity="power.battery.capacity", limit="power.charging.limit", heater="power.charging.heater",
+        seed="power.drawn_years.seed", **_SHINES, **_AIR, **_KIND, **_SEASON),
+    one_more: MorePower = closer(
+        more_power, panels="power.panels.panels", strings="power.battery.strings", blocks="power.battery.blocks",
+        panel_price="power.panel_price", battery_price="power.battery_price", seed="power.drawn_years.seed",
+        **_DRAWN_YEARS),
     panel_count: Any = take("power.panels.panels"),
-    blocks: Any = take("power.bank.blocks"),
+    blocks: Any = take("power.battery.blocks"),
     block_mass: Annotated[Quantity, In("kg", "mass of one battery block", 13, ge=0.05, le=200, basis="data sheet",
                                        find="printed on it, or a bathroom scale")],
     battery_x: Annotated[Quantity, along("x of the battery's middle, towards the named end")] = Q(0, "m"),
@@ -130,7 +131,8 @@ def power(
     yield Task(name="fit battery, panels and regulator", quick=quick, likely=likely, slow=slow)
     yield Hazard(
         text="A charging battery gives off hydrogen, a sealed one too when it is charged too hard: openings low and "
-             "high in its box, no spark near it, and no flame when you open it.", cites="en-62485", at="fitting the battery")
+             "high in its box, no spark near it, and no flame when you open it.",
+        cites="en-62485", at="fitting the battery")
     yield Hazard(
         text="A battery drives hundreds of amperes through a spanner: fuse it at its plus pole before "
              "anything else, poles covered, rings off, plus first off and last on.", cites="practice",

@@ -23,12 +23,12 @@ def demo(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Build:
     [
         ("power.loads.season", "30.9"),
         ("power.loads.winter", "11.3"),
-        ("power.balance.season_ratio", "1.27"),
-        ("power.balance.winter_ratio", "1.62"),
-        ("power.reserve.season_days", "6.4"),
-        ("power.reserve.winter_days", "13"),
+        ("power.in_against_out.season_ratio", "1.27"),
+        ("power.in_against_out.winter_ratio", "1.62"),
+        ("power.days_without_sun.season_days", "6.4"),
+        ("power.days_without_sun.winter_days", "13"),
         ("power.volts.highest", "15.3"),
-        ("power.bank.capacity", "33"),
+        ("power.battery.capacity", "33"),
     ],
 )
 def test_a_result_of_the_demo_comes_out_as_worked_by_hand(demo: Build, path: str, printed: str) -> None:
@@ -41,10 +41,10 @@ def test_a_result_of_the_demo_comes_out_as_worked_by_hand(demo: Build, path: str
 @pytest.mark.parametrize(
     ("path", "verdict", "used"),
     [
-        ("power.balance.enough_season", "marginal", "0.95"),
-        ("power.balance.enough_winter", "meets", "0.74"),
-        ("power.reserve.lasts_season", "meets", "0.62"),
-        ("power.reserve.lasts_winter", "meets", "0.38"),
+        ("power.in_against_out.enough_season", "marginal", "0.95"),
+        ("power.in_against_out.enough_winter", "meets", "0.74"),
+        ("power.days_without_sun.lasts_season", "meets", "0.62"),
+        ("power.days_without_sun.lasts_winter", "meets", "0.38"),
     ],
 )
 def test_a_check_of_the_demo_comes_out_as_worked_by_hand(demo: Build, path: str, verdict: str, used: str) -> None:
@@ -77,10 +77,10 @@ def test_a_load_of_the_demo(demo: Build, row: str, season: float, winter: float)
 
 def test_october_and_not_december_is_the_month_to_fear(demo: Build) -> None:
     """The season is still on and the sun already low; the drawn years lose most of their days then."""
-    assert demo.value("power.balance.worst") == "October"
-    assert demo.value("power.balance.worst_winter") == "December"
+    assert demo.value("power.in_against_out.worst") == "October"
+    assert demo.value("power.in_against_out.worst_winter") == "December"
     assert demo.value("power.sun.darkest") == "December"
-    assert demo.value("power.year.darkest") == "October"
+    assert demo.value("power.drawn_years.darkest") == "October"
 
 
 def test_parts_purchases_and_hours_are_those_of_the_sheet(demo: Build) -> None:
@@ -101,17 +101,17 @@ def test_parts_purchases_and_hours_are_those_of_the_sheet(demo: Build) -> None:
 
 def test_the_year_states_its_confidence(demo: Build) -> None:
     """Days in ten years with a give or take, the number of drawn years, and years with a dark day at most."""
-    said = demo.value("power.year.said")
+    said = demo.value("power.drawn_years.said")
 
     assert "give or take" in said and "95 % confidence" in said and "100 drawn years" in said
-    assert demo.value("power.year.years_at_most") > demo.value("power.year.years_lost")
-    assert demo.check("power.year.holds_out").reason == said
+    assert demo.value("power.drawn_years.years_at_most") > demo.value("power.drawn_years.years_lost")
+    assert demo.check("power.drawn_years.holds_out").reason == said
 
 
 def test_the_closer_looks_of_the_demo_agree_with_its_year(demo: Build) -> None:
-    """Hour by hour in the same weather the days lost agree within the give or take of both; one more panel spares them."""
-    hours, more = demo.ask("power.hours").result, demo.ask("power.more").result
-    year = demo.now.outcomes["power.year"].result
+    """Hour by hour the days lost agree within the give or take of both; one more panel or battery spares them."""
+    hours, more = demo.ask("power.year_by_hour").result, demo.ask("power.one_more").result
+    year = demo.now.outcomes["power.drawn_years"].result
 
     spread = float((hours.give_or_take + year.give_or_take).m_as("d"))
     assert abs(float((hours.lost - year.lost).m_as("d"))) < spread
@@ -125,7 +125,7 @@ def test_the_loads_of_the_season_kept_on_in_december_fail_and_are_named(demo: Bu
     """Lamps for ten hours of the winter night, and the pump as in summer: December fails, and lamps take most."""
     demo.enter("power.loads.own[lamps].winter", "10 h")
     demo.enter("power.loads.own[pump].winter", "12 min")
-    check = demo.check("power.balance.enough_winter")
+    check = demo.check("power.in_against_out.enough_winter")
 
     assert check.verdict == "fails"
     assert "December" in check.reason and "most goes to lamps" in check.reason
@@ -133,32 +133,32 @@ def test_the_loads_of_the_season_kept_on_in_december_fail_and_are_named(demo: Bu
 
 def test_two_batteries_one_behind_the_other_fail_and_are_named(demo: Build) -> None:
     """24 V where the build is for 12 V; side by side the same two meet."""
-    demo.enter("power.bank.series", "2")
-    check = demo.check("power.bank.right_volts")
+    demo.enter("power.battery.series", "2")
+    check = demo.check("power.battery.right_volts")
 
     assert check.verdict == "fails"
     assert check.reason == (
         "the bank gives 24 V, the build is for 12 V: 2 blocks one behind the other; join blocks side by side"
     )
-    demo.enter("power.bank.series", "1")
-    demo.enter("power.bank.parallel", "2")
-    assert demo.check("power.bank.right_volts").verdict == "meets"
-    assert float(demo.value("power.bank.capacity").m_as("Ah")) == 66
+    demo.enter("power.battery.series", "1")
+    demo.enter("power.battery.parallel", "2")
+    assert demo.check("power.battery.right_volts").verdict == "meets"
+    assert float(demo.value("power.battery.capacity").m_as("Ah")) == 66
 
 
 def test_a_lithium_battery_without_heater_fails_in_the_frost_of_the_place(demo: Build) -> None:
     """It is -10 degrees there; a heater or a cut-out in words lets it pass, and without it frost days bring nothing."""
-    demo.enter("power.bank.chemistry", "lithium iron phosphate")
+    demo.enter("power.battery.chemistry", "lithium iron phosphate")
     assert demo.check("power.charging.not_in_frost").verdict == "fails"
 
     demo.enter("power.charging.cut_out", "yes")
     assert demo.check("power.charging.not_in_frost").verdict == "meets"
     demo.enter("brief.year.months[January].temperature", "-6 degC")
-    without = float(demo.value("power.year.frost_days").m_as("d"))
+    without = float(demo.value("power.drawn_years.frost_days").m_as("d"))
     assert without > 60
 
     demo.enter("power.charging.heater", "yes")
-    assert float(demo.value("power.year.frost_days").m_as("d")) == 0
+    assert float(demo.value("power.drawn_years.frost_days").m_as("d")) == 0
 
 
 def test_what_a_load_takes_moves_what_hangs_on_it(demo: Build) -> None:
@@ -166,13 +166,13 @@ def test_what_a_load_takes_moves_what_hangs_on_it(demo: Build) -> None:
     demo.enter("power.loads.own[lamps].season", "6 h")
 
     assert float(demo.value("power.loads.season").m_as("Wh")) == pytest.approx(41.7, abs=0.05)
-    assert float(demo.value("power.reserve.season_days").m_as("d")) == pytest.approx(198 / 41.66, abs=0.05)
-    assert demo.check("power.balance.enough_season").verdict == "fails"
+    assert float(demo.value("power.days_without_sun.season_days").m_as("d")) == pytest.approx(198 / 41.66, abs=0.05)
+    assert demo.check("power.in_against_out.enough_season").verdict == "fails"
 
 
 def test_the_chance_that_october_is_enough_is_no_certainty(demo: Build) -> None:
     """With the doubt of clearness, panels and loads the marginal check holds in little more than half of the cases."""
-    chance, error = demo.doubt(count=2000)["power.balance"].result.enough_season.probability
+    chance, error = demo.doubt(count=2000)["power.in_against_out"].result.enough_season.probability
 
     assert 0.5 < chance < 0.8
     assert error < 0.02

@@ -15,7 +15,7 @@ from kit.workshop import show
 
 __all__ = ["DRAWINGS", "card", "sentence"]
 
-_ENOUGH = ("power.balance.season_ratio", "power.balance.worst_season", "power.earned.energy", "power.loads.energy")
+_ENOUGH = ("power.in_against_out.season_ratio", "power.in_against_out.worst_season", "power.panel_yield.energy", "power.loads.energy")
 
 
 def sentence(build: Build) -> str:
@@ -33,24 +33,24 @@ def sentence(build: Build) -> str:
 _CLAUSES: dict[str, Clause] = {
     "energy in against out": (
         _ENOUGH,
-        lambda b: f"{b.value('power.balance.worst')} is the month to fear: {_worst(b)}"),
+        lambda b: f"{b.value('power.in_against_out.worst')} is the month to fear: {_worst(b)}"),
     "days without sun": (
-        ("power.reserve.season_days", "power.reserve.winter_days"),
-        lambda b: f"a full battery lasts {b.shown('power.reserve.season_days')} without sun in the season and "
-                  f"{b.shown('power.reserve.winter_days')} out of it"),
+        ("power.days_without_sun.season_days", "power.days_without_sun.winter_days"),
+        lambda b: f"a full battery lasts {b.shown('power.days_without_sun.season_days')} without sun in the season and "
+                  f"{b.shown('power.days_without_sun.winter_days')} out of it"),
     "the drawn years": (
-        ("power.year.said",), lambda b: f"without power: {b.shown('power.year.said')}"),
-    "the lamps": (("power.tonight.said",), lambda b: b.shown("power.tonight.said")),
+        ("power.drawn_years.said",), lambda b: f"without power: {b.shown('power.drawn_years.said')}"),
+    "the lamps": (("power.lamps_left_on.said",), lambda b: b.shown("power.lamps_left_on.said")),
 }
 
 
 def _worst(build: Build) -> str:
     """What comes and goes in the worst month of the year."""
-    place = month_named(build.value("power.balance.worst"))
-    comes, goes = (build.value(path)[place] for path in ("power.earned.energy", "power.loads.energy"))
-    ratio = show(build.value("power.balance.ratio")[place], "", resolution=0.01)
+    place = month_named(build.value("power.in_against_out.worst"))
+    comes, goes = (build.value(path)[place] for path in ("power.panel_yield.energy", "power.loads.energy"))
+    ratio = show(build.value("power.in_against_out.ratio")[place], "", resolution=0.01)
     return (f"{_wh(build, comes)} a day come in and {_wh(build, goes)} go out, {ratio} times as much; "
-            f"{build.shown('power.balance.wanted')} is wanted")
+            f"{build.shown('power.in_against_out.wanted')} is wanted")
 
 
 def _wh(build: Build, energy: Any) -> str:
@@ -62,7 +62,7 @@ def _wh(build: Build, energy: Any) -> str:
 
 def card(build: Build) -> Card:
     """How to join it, what to expect on the meter, what to switch off first."""
-    if not known(build, ("power.loads.lines", "power.bank.joined", "power.volts.highest")):
+    if not known(build, ("power.loads.lines", "power.battery.joined", "power.volts.highest")):
         return Card(steps=("The card is ready when loads, panels and battery are entered.",))
     return Card(
         steps=_steps(build),
@@ -73,7 +73,7 @@ def card(build: Build) -> Card:
         blanks=(
             ("drawn with everything off, ten minutes", _standing(build)),
             ("open volts of the panels at noon", build.shown("power.charging.open_volts")),
-            ("their current then, clear sky", build.shown("power.earned.current")),
+            ("their current then, clear sky", build.shown("power.panel_yield.current")),
             ("volts at the battery, charging", build.shown("power.volts.charging")),
             ("cut-off of the regulator", build.shown("power.volts.lowest")),
             ("direction and tilt of each panel", "see step 5"),
@@ -86,7 +86,7 @@ def _steps(build: Build) -> tuple[str, ...]:
     low, high = build.shown("power.volts.lowest"), build.shown("power.volts.highest")
     return (
         "Battery into its place, poles covered, strapped down; openings low and high free.",
-        f"Join it: {build.shown('power.bank.joined')}, {build.shown('power.bank.volts')} in all. "
+        f"Join it: {build.shown('power.battery.joined')}, {build.shown('power.battery.volts')} in all. "
         "Measure before anything else is joined.",
         "Fuse at the plus pole, left out until the end. Regulator to the battery first, then panels, then loads.",
         f"Everything joined to it has to live with {low} to {high}.",
@@ -116,9 +116,9 @@ def _watts(build: Build, power: Any) -> str:
 
 def _rest(build: Build) -> tuple[tuple[str, tuple[str, ...], list[tuple[str, ...]]], ...]:
     """Charge by volts at rest, in two columns, for lead-acid; lithium tells nothing by its volts."""
-    if build.value("power.bank.chemistry").startswith("lithium"):
+    if build.value("power.battery.chemistry").startswith("lithium"):
         return ()
-    factor = float(build.value("power.bank.volts").m_as("V")) / 12
+    factor = float(build.value("power.battery.volts").m_as("V")) / 12
     every = [(f"{float(r['volts']) * factor:.2f} V", f"{r['charge']} %") for r in read_table("battery_rest")]
     third = -(-len(every) // 3)
     every += [("", "")] * (3 * third - len(every))
