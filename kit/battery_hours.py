@@ -227,27 +227,32 @@ def _walk(comes: Any, goes: Any, wide: Sequence[Any], years: int) -> _Path:
     samples = comes.shape[-1]
     usable, depth, limit, volts, taper, back = (wide[n] for n in (5, 8, 10, 11, 13, 14))
     holds, most = (np.repeat(one[MONTH_OF], 24, axis=0) for one in (usable, limit * volts))
-    # Above the taper the current that is taken falls in a straight line to nothing when full.
-    slope = most * depth[0] / np.maximum(1 - taper[0], 1e-9)
-    draws = goes[MONTH_OF].reshape(8760, samples)
     gives = comes.reshape(8760, years, samples)
+    allowed = np.minimum(gives, most[:, None, :])
+    # All as shares of what may be held in that hour; above the taper the charge taken falls in a line to nothing.
+    offered = allowed / holds[:, None, :]
+    slope = most / holds * depth[0] / np.maximum(1 - taper[0], 1e-9)
+    draws = goes[MONTH_OF].reshape(8760, samples) / holds
+    takes, charge, off = np.empty_like(gives), np.empty_like(gives), np.empty(gives.shape, dtype=bool)
     level, on = np.ones((years, samples)), np.ones((years, samples), dtype=bool)
-    charge, off = np.empty((8760, years, samples)), np.empty((8760, years, samples), dtype=bool)
-    thrown, held = np.zeros((2, years, samples))
+    begin = level
     for hour in (*range(8760 - _BEFORE, 8760), *range(8760)):
-        have = gives[hour]
-        takes = np.minimum(have, np.minimum(most[hour], slope[hour] * (1 - level) + 1e-3 * holds[hour]))
-        after = level + (takes - draws[hour] * on) / holds[hour]
-        over = np.maximum(after - 1, 0.0)
-        limited = np.maximum(have - most[hour], 0.0)
-        held += limited
-        thrown += have - takes - limited + over * holds[hour]
-        level = np.maximum(after - over, 0.0)
+        if hour == 0:
+            begin = level.copy()
+        took = takes[hour]
+        np.subtract(1.0, level, out=took)
+        np.multiply(took, slope[hour], out=took)
+        np.add(took, 1e-3, out=took)
+        np.minimum(took, offered[hour], out=took)
+        level = np.minimum(np.maximum(level + (took - draws[hour] * on), 0.0), 1.0)
         charge[hour], off[hour] = level, ~on
         on = (level > 0) & (on | (level >= back[0]))
-    warm = _BEFORE / 8760
+    before = np.concatenate([begin[None], charge[:-1]])
+    over = np.maximum(before + takes - draws[:, None, :] * ~off - charge, 0.0)
+    thrown = (allowed - (takes - over) * holds[:, None, :]).sum(axis=0)
     by_day = charge.reshape(365, 24, years, samples)
-    return _Path(by_day.min(axis=1), off, (by_day >= 0.98).any(axis=1), thrown / (1 + warm), held / (1 + warm))
+    held = (gives - allowed).sum(axis=0)
+    return _Path(by_day.min(axis=1), off, (by_day >= 0.98).any(axis=1), thrown, held)
 
 
 def _told(box: Year, path: _Path, comes: Any, heavy: Any, wide: Sequence[Any], years: int) -> YearByHour:
