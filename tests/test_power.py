@@ -18,6 +18,7 @@ from kit.charging import battery_air, charging
 from kit.climate import MONTHS, Month
 from kit.energy_balance import energy_balance, reserve
 from kit.handed import Load
+from kit.held_valve import held_valve
 from kit.lamps_left import left_on, run_time
 from kit.load_hours import Take, by_the_hour
 from kit.months import Year, in_season
@@ -173,13 +174,17 @@ def test_power_and_current_that_disagree_are_remarked_on() -> None:
 
 
 def test_a_valve_held_open_against_a_latching_one() -> None:
-    """6 W held for 12 minutes are 1.2 Wh a day; a latching one with two pulses of 50 ms a run takes next to nothing."""
-    held = load("held", power=Q("6 W"), season=Q("12 min"))
-    latching = load("latching", power=Q("12 W"), duty="runs a day", runs=Q(12), run=Q("100 ms"))
+    """6 W for 12 minutes are 1.2 Wh a day, 20 minutes of lamps; eight openings by pulses of 50 ms are 1.3 mWh."""
+    valve = held_valve(power=Q("6 W"), open_time=Q("12 min"), openings=Q(8), season=Q("30 Wh"), lamps=Q("3.6 W"))
 
-    lines = drawn(held, latching).lines
-    assert wh(lines[0].season) == pytest.approx(1.2)
-    assert wh(lines[1].season) < 0.01
+    assert wh(valve.held) == pytest.approx(1.2)
+    assert wh(valve.latching) == pytest.approx(2 * 8 * 6 * 0.05 / 3600)
+    assert wh(valve.spared) == pytest.approx(wh(valve.held) - wh(valve.latching))
+    assert float(valve.share.m_as("percent")) == pytest.approx(4, abs=0.01)
+    assert float(valve.minutes.m_as("min")) == pytest.approx(20, abs=0.05)
+    with pytest.raises(InputError) as caught:
+        held_valve(power=Q("6 W"), open_time=Q("12 min"), openings=Q(10_000), pulse=Q("5 s"))
+    assert set(caught.value.faults) == {"openings", "pulse"}
 
 
 def test_hours_of_the_day_add_up() -> None:

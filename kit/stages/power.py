@@ -12,6 +12,7 @@ from kit.battery_year import BatteryYear, battery_year
 from kit.charging import BatteryAir, Charging, battery_air, charging
 from kit.energy_balance import EnergyBalance, Reserve, energy_balance, reserve
 from kit.handed import Hazard, Part, Purchase, Task, along
+from kit.held_valve import HeldValve, held_valve
 from kit.kinds import In
 from kit.lamps_left import LeftOn, left_on
 from kit.more_power import MorePower, more_power
@@ -91,6 +92,7 @@ def power(
     lamps_left_on: LeftOn = run(
         left_on, lamps="power.loads.lamps", always="power.loads.always", usable="power.battery.usable_winter",
         depth="power.battery.depth", volts="power.battery.volts", **_KIND),
+    valve: HeldValve = run(held_valve, season="power.loads.season", lamps="power.loads.lamps"),
     year_by_hour: YearByHour = closer(
         year_by_hour, latitude="brief.latitude", own="power.loads.own", others=EVERY, volts="power.loads.volts",
         clock_ahead="power.loads.clock_ahead", usable="power.battery.usable", depth="power.battery.depth",
@@ -123,7 +125,7 @@ def power(
     yield Part(name="battery", mass=blocks * block_mass, x=battery_x, y=battery_y, z=battery_z)
     yield Part(name="panels, bracket", mass=panel_mass, x=panel_x, y=panel_y, z=panel_z)
     yield Purchase(name="solar panels", needed=panel_count, price=panel_price, shop="solar dealer",
-                   size="see power, tilt and volts in stage 07", wait=Q(7, "d"))
+                   size="see power, tilt and volts in stage 07")
     yield Purchase(name="battery", needed=blocks, price=battery_price, shop="battery dealer",
                    size="see kind, volts and ampere hours in stage 07")
     yield Purchase(name="charge regulator", needed=Q(1), price=regulator_price, shop="solar dealer",

@@ -134,7 +134,9 @@ def test_sun_above_the_air_against_an_independent_library(latitude: float, withi
     The declination by Cooper is up to a degree off near the equinoxes, which
     tells where the sun is low; there it errs on the side of less sun.
     """
-    pd, pvlib = pytest.importorskip("pandas"), pytest.importorskip("pvlib")
+    import pandas as pd
+    import pvlib
+
     times = pd.date_range("2023-01-01", "2023-12-31 23:50", freq="30min", tz="UTC")
     sun = pvlib.solarposition.get_solarposition(times, latitude, 0.0, method="ephemeris")
     height = np.cos(np.radians(sun["zenith"].to_numpy())).clip(0)
@@ -149,7 +151,9 @@ def test_sun_above_the_air_against_an_independent_library(latitude: float, withi
 @pytest.mark.outside("sun_year", "pvlib, Haurwitz clear sky (independent model)")
 def test_a_clear_day_against_another_model_of_a_clear_sky() -> None:
     """June at 45 degrees and sea level: 0.75 of the sun above the air lies within a tenth of Haurwitz."""
-    pd, pvlib = pytest.importorskip("pandas"), pytest.importorskip("pvlib")
+    import pandas as pd
+    import pvlib
+
     times = pd.date_range("2023-06-11", "2023-06-11 23:55", freq="5min", tz="UTC")
     zenith = pvlib.solarposition.get_solarposition(times, 45.0, 0.0)["apparent_zenith"]
     day = float(pvlib.clearsky.haurwitz(zenith)["ghi"].sum()) / 12 / 1000
@@ -170,7 +174,8 @@ def face(tilt: float, azimuth: float, power: str = "15 W") -> PanelFace:
 @pytest.mark.parametrize(("tilt", "azimuth"), [(30, 180), (60, 165), (60, 90), (90, 250), (45, 10)])
 def test_direct_sun_on_a_face_against_an_independent_library(latitude: float, tilt: float, azimuth: float) -> None:
     """Summed in steps of five seconds with the library's angles, the share of the flat's direct sun agrees."""
-    pvlib = pytest.importorskip("pvlib")
+    import pvlib
+
     got = panel_sun(faces=[face(tilt, azimuth)], latitude=Q(latitude, "deg"))
     turn = np.radians(np.arange(-180, 180, 0.02) + 0.01)
     for month, declination in enumerate(sky.cooper(sky.MEAN_DAYS)[:, 0]):
@@ -212,7 +217,8 @@ def test_diffuse_share_of_days_and_months_hang_together(mean: float, down: float
 @pytest.mark.outside("panel_yield", "pvlib, Ross cell temperature and PVWatts temperature coefficient")
 def test_heat_of_a_panel_against_an_independent_library() -> None:
     """Cell temperature by NOCT, and the power lost to it by a tracking regulator."""
-    pvlib = pytest.importorskip("pvlib")
+    import pvlib
+
     made = panel_yield(
         sun=Q("5 kWh/m^2"), daylight=Q("14 h"), power=Q("100 W"), air=WARM, regulator="tracks the best point",
         panel_volts=Q("18 V"), charge_volts=Q("13.2 V"), soiling=Q("0 %"), mismatch=Q("0 %"), charging=Q("100 %"),
