@@ -154,7 +154,7 @@ def year(build: Build) -> str:
     days = (np.arange(365) + 0.5) / 365 * _WIDE + _LEFT
 
     def line(values: Any) -> list[str]:
-        return [f"{x:.1f} {_TOP + _HIGH * (1 - v / 100):.1f}" for x, v in zip(days[::2], values[::2], strict=True)]
+        return [f"{x:.1f} {_TOP + _HIGH * (1 - v / 100):.1f}" for x, v in zip(days[::3], values[::3], strict=True)]
 
     paper.path("M" + " L".join([*line(usual), *line(lean)[::-1]]) + " Z", fill=0.13)
     for values, weight, dash in ((usual, 1.8, ""), (lean, 1.3, "7 4"), (worst, 1.0, "2 3")):
