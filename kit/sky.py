@@ -89,13 +89,14 @@ def tilted(latitude: Any, declination: Any, tilt: Any, azimuth: Any, swing: Any)
     brightness (Liu and Jordan).  All angles in radians.
     """
 
+    still = _direct(latitude, declination, tilt, azimuth)
+
     def mean(points: Any) -> Any:
         return sum(
-            share / 2 * _direct(latitude, declination, tilt, azimuth + turn * swing)
+            share / 2 * (_direct(latitude, declination, tilt, azimuth + turn * swing) if turn else still)
             for turn, share in zip(*points, strict=True)
         )
 
-    still = _direct(latitude, declination, tilt, azimuth)
     direct = still if not np.any(swing) else mean(_FEW)
     if np.any(swing > _WIDE_SWING):
         direct = np.where(swing > _WIDE_SWING, mean(_MANY), direct)
