@@ -88,7 +88,6 @@ def tilted(latitude: Any, declination: Any, tilt: Any, azimuth: Any, swing: Any)
     while the sun is both up and before the face.  Sky and ground: a sky of one
     brightness (Liu and Jordan).  All angles in radians.
     """
-
     still = _direct(latitude, declination, tilt, azimuth)
 
     def mean(points: Any) -> Any:
