@@ -59,7 +59,7 @@ def test_a_check_of_the_demo_comes_out_as_worked_by_hand(demo: Build, path: str,
 @pytest.mark.parametrize(
     ("row", "season", "winter"),
     [
-        ("logger", 5.8, 5.8),
+        ("wiring: logger", 5.8, 5.8),
         ("regulator", 2.3, 2.3),
         ("display", 3.6, 1.4),
         ("lamps", 10.8, 1.8),

@@ -80,8 +80,8 @@ def test_what_eats_it_is_sorted_and_says_what_draws_day_and_night(build: Build) 
     """Lamps first; logger and regulator marked; what does not run out of the season draws nothing."""
     texts = texts_of(power_charts.eats(build))
 
-    names = [text for text in texts if text in ("lamps", "pump", "logger", "display", "regulator", "valve")]
-    assert names == ["lamps", "pump", "logger", "display", "regulator", "valve"]
+    names = [text for text in texts if text in ("lamps", "pump", "wiring: logger", "display", "regulator", "valve")]
+    assert names == ["lamps", "pump", "wiring: logger", "display", "regulator", "valve"]
     assert texts.count("day and night") == 2
     assert texts.count("nothing") == 2
     assert "10.8 Wh" in texts
