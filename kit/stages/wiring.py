@@ -60,9 +60,9 @@ def hours(meaning: str, example: float) -> In:
 )
 def wiring(
     *,
-    cables: WireRuns = run(wire_runs),
+    cables: WireRuns = run(wire_runs, volts="power.volts.nominal", lowest="power.volts.lowest"),
     fuses: Fuses = run(fuses, runs="wiring.cables.runs", highest=HIGHEST, resistance="wiring.cables.resistance"),
-    divider: Divider = run(divider, nominal="wiring.cables.volts"),
+    divider: Divider = run(divider, nominal="wiring.cables.volts", highest="power.volts.highest"),
     probe: Thermistor = run(thermistor, cold="brief.cold", hot="brief.hot"),
     bus: TwoWireBus = run(two_wire_bus),
     pin_plan: PinPlan = run(pin_plan, divided_volts="wiring.divider.worst"),
