@@ -36,7 +36,7 @@ class PullTest:
 
     needed: Annotated[Quantity, Out("kN", "pull that each anchor is to be tested to", resolution=0.01, rounding="up")]
     lost_needed: Annotated[Quantity, Out("kN", "pull it needs when another leg has parted", resolution=0.01,
-                                         rounding="up", absent="nothing else holds")]
+                                         rounding="up")]
     least: Annotated[Quantity, Out("kN", "least pull that was proved", resolution=0.01, rounding="down",
                                    absent="not every anchor is tested yet")]
     weakest: Annotated[str, Says("anchor that holds least")]

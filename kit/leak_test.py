@@ -123,5 +123,5 @@ def _test_checks(cells: Sequence[CellTest]) -> dict[str, Check]:
     return {
         "enough": at_least(Q(starts.min(axis=0)[()], "bar"), least),
         "not_too_much": at_most(Q(starts.max(axis=0)[()], "bar"), most, reason="compressed air in plastic bursts"),
-        "long_enough": at_least(Q(times.min(axis=0)[()], "min"), time),
+        "long_enough": at_least(Q(times.min(axis=0)[()], "min"), time, share=False),
     }

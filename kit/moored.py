@@ -43,8 +43,7 @@ class LegCase:
 
     name: Annotated[str, Text("leg", "ladder end, right")]
     load: Annotated[Quantity, Out("N", "load from its direction", rounding="up")]
-    lost_pull: Annotated[Quantity, Out("N", "pull in the most loaded other leg when it parts", rounding="up",
-                                       absent="nothing else holds")]
+    lost_pull: Annotated[Quantity, Out("N", "pull in the most loaded other leg when it parts", rounding="up")]
     lost_leg: Annotated[str, Says("leg that is then loaded most")]
     drift: Annotated[Quantity, Out("m", "how far the raft then goes, at low water", resolution=0.1, rounding="up",
                                    absent="it drifts off")]
@@ -57,10 +56,9 @@ class Moored:
     pull: Annotated[Quantity, Out("N", "horizontal pull to design each leg for", rounding="up")]
     pull_alone: Annotated[Quantity, Out("N", "load when one leg takes all of it", rounding="up")]
     pull_tight: Annotated[Quantity, Out("N", "pull at rest at high water and half the load", rounding="up")]
-    lost_pull: Annotated[Quantity, Out("N", "greatest pull when one leg has parted, high water", rounding="up",
-                                       absent="nothing else holds")]
-    lost_times: Annotated[Quantity, Out("1", "that, in loads on the whole raft", rounding="up",
-                                        absent="nothing else holds")]
+    lost_pull: Annotated[Quantity, Out("N", "greatest pull when one leg has parted, high water (0: nothing else holds)",
+                                       rounding="up")]
+    lost_times: Annotated[Quantity, Out("1", "that, in loads on the whole raft", rounding="up")]
     drift: Annotated[Quantity, Out("m", "how far the raft goes when one leg has parted, low water", resolution=0.1,
                                    rounding="up", absent="it drifts off")]
     gap: Annotated[Quantity, Out("deg", "greatest angle between neighbouring legs", rounding="up")]
@@ -161,8 +159,8 @@ def _parted(
     """Pull of every leg (legs, lost leg, samples) and drift (lost leg, samples) with each leg lost in turn."""
     count = len(legs)
     if count == 1:
-        nothing = np.full((1, *np.shape(loads[0])), np.nan)
-        return nothing, nothing[0]
+        nothing = 0 * (loads[0] + loads[1])
+        return nothing[None], nothing + np.nan
     push = np.stack(np.broadcast_arrays(*loads))
     single = not (push.ndim > 2 or np.ndim(rate) or centre.shape[-1] > 1 or reach.shape[-1] > 1)
     push = push if push.ndim > 2 else push[..., None]
@@ -282,7 +280,7 @@ def _gap(degrees: Any) -> Quantity:
 def _cases(legs: Sequence[MooringLeg], load: Any, found: Any) -> Any:
     for n, one in enumerate(legs):
         pulls = found[0][0][:, n]
-        mean = pulls if pulls.ndim == 1 else np.nanmean(pulls, axis=1) if len(legs) > 1 else pulls[:, 0]
-        most = "nothing holds" if np.all(np.isnan(mean)) else legs[int(np.nanargmax(mean))].name
+        mean = np.nan_to_num(pulls if pulls.ndim == 1 else np.nan_to_num(pulls).mean(axis=1))
+        most = "nothing else holds" if len(legs) == 1 else legs[int(np.argmax(mean))].name
         yield LegCase(name=one.name, load=Q(load[n], "N"), lost_pull=Q(pulls.max(axis=0)[()], "N"), lost_leg=most,
                       drift=Q(found[1][1][n], "m"))

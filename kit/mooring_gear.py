@@ -7,7 +7,7 @@ from typing import Annotated, Any, Literal
 import numpy as np
 
 from kit.calculator import calculator, result
-from kit.checks import Check, at_least, at_most, does_not_apply
+from kit.checks import Check, at_most, does_not_apply
 from kit.kinds import Asks, Choice, In, Out, Says
 from kit.loading import nominal
 from kit.quantities import Q, Quantity
@@ -85,7 +85,7 @@ class GearStrength:
 
     need: Annotated[Quantity, Out("kN", "breaking strength the new rope needs", resolution=0.1, rounding="up")]
     lost_need: Annotated[Quantity, Out("kN", "breaking strength it needs when another leg has parted", resolution=0.1,
-                                       rounding="up", absent="nothing else holds")]
+                                       rounding="up")]
     chain_working: Annotated[Quantity, Out("kN", "load the chain may carry", resolution=0.1, rounding="down")]
     least: Annotated[Quantity, Out("kN", "load at which the first piece gives", resolution=0.1, rounding="down")]
     weakest: Annotated[str, Says("piece that gives first, all at their breaking strength")]
@@ -93,7 +93,6 @@ class GearStrength:
     line_lost: Annotated[Check, Asks("rope, when another leg has parted", "practice", hazard=True)]
     chain: Annotated[Check, Asks("chain", "ufc-4-159-03", hazard=True)]
     shackle: Annotated[Check, Asks("shackles", "practice", hazard=True)]
-    anchor_first: Annotated[Check, Asks("the anchor gives before rope and chain part", "ufc-4-159-03")]
 
 
 @calculator("ufc-4-159-03", "practice")
@@ -112,8 +111,6 @@ def gear_strength(
     chain_factor: Annotated[Quantity, _factor("factor on the chain", 3)] = Q(3),
     shackle_limit: Annotated[Quantity, _strength("working load limit stamped on the smallest shackle", 7.3,
                                                  "stamped on its bow, in t: times 9.8")],
-    anchor_holds: Annotated[Quantity | None, _strength("pull that the anchor was seen to hold", 3.4,
-                                                       "the pull test")] = None,
 ) -> GearStrength:
     """Rope, chain and shackle of the most loaded leg against its pull, whole and with another leg lost.
 
@@ -129,9 +126,6 @@ def gear_strength(
     share = (kept / breaking).to("")
     lost = (lost_pull / np.cos(slope)).to("kN")
     strengths = {"the rope at its knot": kept, "the chain": chain_breaking}
-    if anchor_holds is not None:
-        strengths["the anchor, beyond what it was tested to"] = anchor_holds
-    first = Q(np.minimum(kept.m_as("kN"), chain_breaking.m_as("kN")), "kN")
     need, lost_need = tension * factor / share, lost * lost_factor / share
     return GearStrength(
         need=need, lost_need=lost_need, chain_working=chain_breaking / chain_factor,
@@ -142,8 +136,6 @@ def gear_strength(
                       factor="factor taken off"),
         shackle=at_most(Q(np.maximum(tension.m_as("kN"), lost.m_as("kN")), "kN"), shackle_limit,
                         factor="the maker's factor is in the limit"),
-        anchor_first=does_not_apply("no pull test was entered") if anchor_holds is None
-        else at_least(first, anchor_holds),
     )
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Annotated, Any
 
 import numpy as np
@@ -9,7 +10,8 @@ import numpy as np
 from kit.calculator import calculator, require, result
 from kit.catenary import HangingLeg, hanging_lift, shape, taut_pull
 from kit.checks import Check, at_least, at_most
-from kit.kinds import Asks, Count, In, Out
+from kit.kinds import Asks, In, Out, Rows
+from kit.moored import MooringLeg
 from kit.quantities import Q, Quantity
 
 __all__ = ["LegAtRest", "LegInStorm", "leg_at_rest", "leg_in_storm"]
@@ -86,7 +88,8 @@ def leg_at_rest(
     rises: Annotated[Quantity, _RISES],
     flood: Annotated[Quantity, _length("how far a flood rises above high water", 0.5, "the oldest neighbour")],
     fairlead: Annotated[Quantity, _FAIRLEAD],
-    legs: Annotated[int, Count("legs", 4, ge=1, le=20)],
+    legs: Annotated[Sequence[MooringLeg], Rows("mooring legs", least=1, most=20,
+                                               find="one a corner, at 45 degrees, holds from all sides")],
     rope: Annotated[Quantity, _ROPE],
     chain: Annotated[Quantity, _CHAIN],
     rope_mass: Annotated[Quantity, _ROPE_MASS],
@@ -111,8 +114,9 @@ def leg_at_rest(
     T solves straight = L + T L_rope/EA - I/(2 T^2), I its sag.  All legs are
     taken alike on a level bottom; waves, and a bottom that slopes, are left out.
 
+    >>> legs = [MooringLeg(name=str(b), x=Q(0, "m"), y=Q(0, "m"), bearing=Q(b, "deg")) for b in (45, 135, 225, 315)]
     >>> leg = leg_at_rest(depth=Q(3.5, "m"), falls=Q(0.3, "m"), rises=Q(0.6, "m"), flood=Q(0.5, "m"),
-    ...     fairlead=Q(0.49, "m"), legs=4, rope=Q(20, "m"), chain=Q(3, "m"), rope_mass=Q(0.092, "kg/m"),
+    ...     fairlead=Q(0.49, "m"), legs=legs, rope=Q(20, "m"), chain=Q(3, "m"), rope_mass=Q(0.092, "kg/m"),
     ...     chain_mass=Q(1.4, "kg/m"), breaking=Q(27, "kN"), stretch=Q(8, "percent"), preload=Q(145, "N"),
     ...     working=Q(3.8, "kN"), carries=Q(400, "kg"), density=Q(999.7, "kg/m^3"))
     >>> print(f"scope {leg.scope:.1f~P}, anchor {leg.distance:.1f~P} away, {leg.pull_down:.0f~P} down")
@@ -136,16 +140,16 @@ def leg_at_rest(
             for level in rest}
     slack = {level: length - Q(straight[level], "m") for level in straight}
     reach = np.sqrt(np.maximum((length**2 - heights["low"] ** 2).m_as("m^2"), 0))
-    under = Q(legs * down["flood"], "N") / _GRAVITY
+    under = Q(len(legs) * down["flood"], "N") / _GRAVITY
     return LegAtRest(
         length=length, **{f"{level}_height": height for level, height in heights.items()},
         scope=(length / heights["high"]).to(""), scope_low=(length / heights["low"]).to(""),
         distance=Q(distance, "m"), slack_low=slack["low"], slack_high=slack["high"],
         pull_high=Q(rest["high"], "N"), pull_flood=Q(rest["flood"], "N"),
-        pull_down=(Q(legs * lift, "N") / _GRAVITY).to("kg"),
-        pull_down_high=(Q(legs * down["high"], "N") / _GRAVITY).to("kg"), pull_down_flood=under.to("kg"),
+        pull_down=(Q(len(legs) * lift, "N") / _GRAVITY).to("kg"),
+        pull_down_high=(Q(len(legs) * down["high"], "N") / _GRAVITY).to("kg"), pull_down_flood=under.to("kg"),
         reach_low=Q(reach, "m"), stiffness=stiffness.to("kN"), rope_weight=weights[0], chain_weight=weights[1],
-        long_enough=at_least((length / heights["high"]).to(""), wanted),
+        long_enough=at_least((length / heights["high"]).to(""), wanted, share=False),
         rides_flood=at_most(Q(rest["flood"], "N"), working, factor="factor, wet and knot taken off"),
         stays_up=at_most(under.to("kg"), carries, reason="slack the legs when a flood is forecast"),
     )

@@ -124,7 +124,7 @@ def weather_load(
         by_heading=Q(every, "N"), wind_by_heading=Q(windy, "N"), worst=Q(every.max(axis=0), "N"),
         worst_from=_worst_from(every, headings, end),
         waves_covered=does_not_apply("the wave height is worked out from the fetch") if waves is None
-        else at_least(waves, grown - Q(5, "mm"), reason="to the nearest 10 mm"),
+        else at_least(waves, grown - Q(5, "mm"), reason="to the nearest 10 mm", share=False),
     )
 
 
