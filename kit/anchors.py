@@ -47,7 +47,7 @@ class PullTest:
 @calculator("ufc-4-159-03", "practice")
 def pull_test(
     *,
-    kind: Annotated[AnchorKind, Choice("anchors", "ground screws or stakes", find="mud, sand or stone: push a pole in")],
+    kind: Annotated[AnchorKind, Choice("anchors", "ground screws or stakes", find="push a pole into the bottom")],
     anchors: Annotated[Sequence[ProvedAnchor], Rows("anchors and their tests", least=1, most=20)],
     anchor_pull: Annotated[Quantity, In("kN", "pull on the most loaded anchor", 1.08, ge=0, le=2000)],
     anchor_angle: Annotated[Quantity, In("deg", "slope of the leg at the anchor", 10.5, ge=0, le=90)] = Q(0, "deg"),
@@ -69,7 +69,7 @@ def pull_test(
     3.17 kN of 3.4 kN: marginal
     """
     needed = (anchor_pull * factor).to("kN")
-    lost = (lost_pull / np.cos(Q(np.minimum(anchor_angle.m_as("deg"), 80.0), "deg")) * lost_factor).to("kN")
+    lost = (lost_pull / np.cos(np.minimum(anchor_angle.m_as("rad"), np.radians(80))) * lost_factor).to("kN")
     applies(anchor_angle <= _STEEP, "the leg pulls the anchor up steeply: what digs in holds far less above 25 degrees")
     if kind == "dead weights":
         why = does_not_apply("dead weights are reckoned by their weight")

@@ -155,11 +155,11 @@ def as_floated(
 
 
 def _blank(why: str) -> AsFloated:
-    nothing = {"kg": Q(np.nan, "kg"), "m": Q(np.nan, "m"), "mm": Q(np.nan, "mm"), "deg": Q(np.nan, "deg")}
     units = {"mass": "kg", "mass_doubt": "kg", "x": "m", "x_doubt": "m", "y": "m", "y_doubt": "m", "draft": "mm",
              "trim": "deg", "list": "deg", "twist": "mm", "heavier": "kg", "lump_x": "m", "lump_y": "m"}
-    checks = dict.fromkeys(("mass_agrees", "place_agrees", "readings_agree"), open_check(why))
-    return AsFloated(**{name: nothing[text] for name, text in units.items()}, suspects=(), says=why, **checks)
+    made: dict[str, Any] = {name: Q(np.nan, text) for name, text in units.items()}
+    made |= dict.fromkeys(("mass_agrees", "place_agrees", "readings_agree"), open_check(why))
+    return AsFloated(suspects=(), says=why, **made)
 
 
 def _off_plane(seen: Sequence[Quantity]) -> Array:

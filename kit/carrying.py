@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Annotated, Any, Literal
+from typing import Annotated, Literal
 
 import numpy as np
 
@@ -26,7 +26,8 @@ class Lift:
     """One thing that is lifted by hand, and how."""
 
     name: Annotated[str, Text("what is lifted", "frame without boards")]
-    mass: Annotated[Quantity, In("kg", "its mass", 74, ge=0, le=5000, resolution=0.1, find="bathroom scale, end by end")]
+    mass: Annotated[Quantity, In("kg", "its mass", 74, ge=0, le=5000, resolution=0.1,
+                                 find="bathroom scale, one end after the other")]
     carriers: Annotated[int, Count("people who lift it", 6, ge=1, le=40)]
     ground: Annotated[Literal["dry and firm", "wet or slippery", "in the water"],
                       Choice("what they stand on", "dry and firm")] = "dry and firm"

@@ -77,7 +77,7 @@ def cleat_fixing(
     require(np.all(washer > 1.2 * diameter), "the washer must be wider than the bolt's hole", "washer", "diameter")
     pull = Q(np.maximum(_MOORING["load-factor"].value * tension.m_as("N"),
                         lost_pull.m_as("N") / np.maximum(np.cos(slope.m_as("rad")), 0.1)), "N")
-    along, lift = pull * np.cos(slope), pull * np.sin(slope)
+    along, lift = pull * np.cos(slope.m_as("rad")), pull * np.sin(slope.m_as("rad"))
     far = max(1, bolts // 2)
     out = along * height / spacing / far + lift / bolts
     bearing, bending = _sideways(diameter, tensile, timber, density)

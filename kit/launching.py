@@ -65,11 +65,12 @@ def skids(
     mu = Q(_FACTS[_KEYS[way]].value) + 0 * mass / Q(1, "kg") if friction is None else friction
     weight = (mass * _GRAVITY).to("N")
     angle = Q(np.arctan(mu.m_as("")), "rad").to("deg")
-    up = weight * (np.sin(slope) + mu * np.cos(slope))
-    down = weight * np.sin(slope)
+    steep = slope.m_as("rad")
+    up = weight * (np.sin(steep) + mu * np.cos(steep))
+    down = weight * np.sin(steep)
     return Skids(
         friction_used=mu.to(""), up_pull=up.to("N"), level_pull=(weight * mu).to("N"), hold_back=down.to("N"),
-        least_pull=(weight * np.sin(Q(np.minimum((slope + angle).m_as("deg"), 90.0), "deg"))).to("N"),
+        least_pull=(weight * np.sin(np.minimum((slope + angle).m_as("rad"), np.pi / 2))).to("N"),
         best_angle=slope + angle, rest_slope=angle, words=_let_go(nominal(slope, "deg"), nominal(angle, "deg")),
         rope_holds=at_most(up.to("N"), rope), held_back=at_most(down.to("N"), rope),
     )
@@ -121,14 +122,15 @@ def float_off(
 
     >>> off = float_off(draft=Q(170, "mm"), support=Q(150, "mm"), length=Q(3, "m"), slope=Q(5, "deg"))
     >>> print(f"{off.depth_needed:.0f~P} and {off.deep_end:.0f~P}, {off.run:.1f~P} in")
-    320 mm and 581 mm, 6.7 m in
+    320 mm and 581 mm, 6.6 m in
     """
-    rise = length * np.sin(slope)
+    steep = slope.m_as("rad")
+    rise = length * np.sin(steep)
     shallow = draft + support
     deep = shallow + rise
     over, share = _begins_to_lift((draft / rise).m_as(""))
     return FloatOff(
-        depth_needed=shallow.to("mm"), deep_end=deep.to("mm"), run=(deep / np.tan(slope)).to("m"),
+        depth_needed=shallow.to("mm"), deep_end=deep.to("mm"), run=(deep / np.tan(steep)).to("m"),
         lifts_first=(support + over * rise).to("mm"), on_support=Q(share, "").to("percent"),
         deep_enough=open_check("enter the depth where the ramp ends") if ramp_depth is None
         else at_least(ramp_depth, deep.to("mm")),

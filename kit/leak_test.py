@@ -80,39 +80,40 @@ def leak_test(
     >>> print(f"cooling {found.results[0].by_cooling:.0f~P}: {found.tight.verdict}")
     cooling 19 mbar: meets
     """
-    made = [(one, *_lost(one, air)) for one in cells]
+    made = [(one, *_lost(one, np.asarray(air.m_as("mbar")))) for one in cells]
     untested = [one.name for one, cooled, _ in made if cooled is None]
     every = [lost for _, _, lost in made if lost is not None]
-    worst = Q(np.maximum.reduce(np.broadcast_arrays(*(q.m_as("percent") for q in every)))[()] if every else np.nan,
-              "percent")
+    worst = Q(np.maximum.reduce(np.broadcast_arrays(*every))[()] if every else np.nan, "percent")
     missing = open_check(f"not tested yet: {', '.join(untested[:3])}{' and others' if len(untested) > 3 else ''}")
     return LeakTest(
         tested=Q(len(cells) - len(untested)), lost=worst * (np.nan if untested else 1.0),
         results=tuple(PutUnderAir(
-            name=one.name, by_cooling=Q(np.nan, "mbar") if cooled is None else cooled,
-            lost=Q(np.nan, "percent") if lost is None else lost, words=_words(lost)) for one, cooled, lost in made),
+            name=one.name, by_cooling=Q(np.nan if cooled is None else cooled, "mbar"),
+            lost=Q(np.nan if lost is None else lost, "percent"), words=_words(lost)) for one, cooled, lost in made),
         tight=missing if untested else at_most(worst, _FACTS["leak-loss"].q),
         **(dict.fromkeys(("enough", "not_too_much", "long_enough"), missing) if untested else _test_checks(cells)),
     )
 
 
-def _lost(one: CellTest, air: Quantity) -> tuple[Any, Any]:
-    """Loss by cooling, and loss by leaking as a share of the start; None where the test is not entered."""
+def _lost(one: CellTest, air: Any) -> tuple[Any, Any]:
+    """Loss by cooling in mbar, and loss by leaking as a share of the start in percent; None where it is not entered.
+
+    Worked on plain numbers, as a build has a dozen of these; `air` is in mbar.
+    """
     if one.start is None or one.stop is None:
         return None, None
-    require(np.all(one.start > Q(0, "mbar")), f"{one.name}: there was no pressure to lose; enter it, such as 60 mbar",
-            "cells")
-    ratio = one.cool.to("K") / one.warm.to("K")
-    cooled = (one.start + air) * (1 - ratio)
-    leaked = one.start - one.stop - cooled
-    start = Q(np.maximum(one.start.m_as("mbar"), 1e-6), "mbar")
-    return cooled.to("mbar"), (leaked / start).to("percent")
+    start, stop, warm, cool = (np.asarray(q.m_as(text)) for q, text in (
+        (one.start, "mbar"), (one.stop, "mbar"), (one.warm, "K"), (one.cool, "K")))
+    require(np.all(start > 0), f"{one.name}: there was no pressure to lose; enter it, such as 60 mbar", "cells")
+    cooled = (start + air) * (1 - cool / warm)
+    return cooled[()], (100 * (start - stop - cooled) / np.maximum(start, 1e-6))[()]
 
 
 def _words(lost: Any) -> str:
     if lost is None:
         return "test it: 0.05 bar, soap, 30 minutes"
-    return "tight" if nominal(lost, "percent") <= _FACTS["leak-loss"].value else "it leaks: find it with soap and mend it"
+    tight = nominal(Q(lost, "percent"), "percent") <= _FACTS["leak-loss"].value
+    return "tight" if tight else "it leaks: find it with soap and mend it"
 
 
 def _test_checks(cells: Sequence[CellTest]) -> dict[str, Check]:

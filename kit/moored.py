@@ -135,15 +135,8 @@ def _most(values: Any) -> Any:
 
 def _loads(parts: Any, bearing: Quantity) -> tuple[Any, Any]:
     """The push on the raft along x and y when the weather comes from where each leg lies: legs first, samples last."""
-    turns = np.degrees(bearing.m)
-    if turns.ndim == 1:
-        along_x, along_y = by_direction(parts, turns)
-        return -along_x, -along_y
-    every = [by_direction({k: Q(np.asarray(v.m_as("N"), dtype=float), "N") for k, v in parts.items()}, one)
-             for one in turns]
-    pushes = [np.stack(np.broadcast_arrays(*(np.diagonal(e[n]) if np.ndim(e[n]) == 2 else e[n] for e in every)))
-              for n in (0, 1)]
-    return -pushes[0], -pushes[1]
+    along_x, along_y = by_direction(parts, np.degrees(bearing.m))
+    return -along_x, -along_y
 
 
 def _reach(length: Quantity, height: Quantity, longer: Quantity) -> Any:

@@ -124,7 +124,7 @@ def gear_strength(
     7.5 kN of 27 kN, meets; the rope at its knot
     """
     share = (kept / breaking).to("")
-    lost = (lost_pull / np.cos(slope)).to("kN")
+    lost = (lost_pull / np.cos(slope.m_as("rad"))).to("kN")
     strengths = {"the rope at its knot": kept, "the chain": chain_breaking}
     need, lost_need = tension * factor / share, lost * lost_factor / share
     return GearStrength(

@@ -244,7 +244,7 @@ def _hanging(rope: Quantity, chain: Quantity, weights: tuple[Any, Any], stiffnes
 
 
 def _downward(leg: HangingLeg, tension: Any, distance: Any, height: Any, straight: Any) -> Any:
-    """Downward pull at the top of a nearly straight leg: its slope, and the share of its weight that the top carries."""
+    """Downward pull at the top of a nearly straight leg: its slope, and its share of the weight."""
     middle = leg.chain**2 * leg.chain_weight / 2 + leg.rope * leg.rope_weight * (leg.chain + leg.rope / 2)
     return tension * height / straight + middle / (leg.rope + leg.chain) * distance / straight
 

@@ -68,8 +68,8 @@ def openings(
     ('fails', 'a head: close it')
     """
     heads, fingers = read_facts("openings"), read_facts("mooring")
-    head = (heads["head-low"].q, heads["head-high"].q)
-    finger = (fingers["trap-finger-low"].q, fingers["trap-finger-high"].q)
+    head = (heads["head-low"].q.to("mm"), heads["head-high"].q.to("mm"))
+    finger = (fingers["trap-finger-low"].q.to("mm"), fingers["trap-finger-high"].q.to("mm"))
     open_ones = [one for one in every if not one.closed]
     reached = [one for one in open_ones if one.fingers]
     inside = _worst(open_ones, head), _worst(reached, finger)
@@ -82,7 +82,8 @@ def openings(
 
 
 def _depth_in(one: Opening, span: tuple[Quantity, Quantity]) -> Any:
-    return np.minimum((one.size - span[0]).m_as("mm"), (span[1] - one.size).m_as("mm"))
+    size = np.asarray(one.size.m_as("mm"))
+    return np.minimum(size - span[0].m_as("mm"), span[1].m_as("mm") - size)[()]
 
 
 def _worst(rows: Sequence[Opening], span: tuple[Quantity, Quantity]) -> Quantity:

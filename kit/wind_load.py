@@ -131,14 +131,16 @@ def weather_load(
 def by_direction(parts: Any, headings: Any) -> tuple[Any, Any]:
     """Loads along x and y in N, headings first and samples last, of weather that comes from each heading (degrees).
 
+    Headings may themselves be sampled, on their last axis.
     `parts` are quantities by the names of `WeatherLoad`.  Wind along an axis
     goes with s (1 + k c^2), s and c the sine and cosine to it; waves and current
     with s |s|, as they push square to a side.
     """
     values = {name: np.asarray(parts[name].m_as("N"), dtype=float) for name in (
         "wind_side", "wind_end", "wave_side", "wave_end", "current_side", "current_end")}
-    extra = max((v.ndim for v in values.values()), default=0)
-    turn = np.radians(headings).reshape((-1,) + (1,) * extra)
+    turn = np.radians(headings)
+    if turn.ndim == 1 and any(v.ndim for v in values.values()):
+        turn = turn[:, None]
     c, s = np.cos(turn), np.sin(turn)
     steady = {side: values[f"wave_{side}"] + values[f"current_{side}"] for side in ("side", "end")}
     along = values["wind_end"] * c * (1 + _SLANT * s**2) + steady["end"] * c * np.abs(c)
