@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Annotated, Any
+from typing import Annotated
 
 import numpy as np
 
@@ -77,15 +77,19 @@ def inclining(
         return Inclined(stiffness=nothing, doubt=nothing, z=nothing, higher=nothing, tilt=Q(np.nan, "deg"),
                         says=_NOT_YET, agrees=open_check("no reading was entered"))
     weights, ways, swings = columns(shifts, mass="kg", moved="m", swing="m")
-    moments = (weights * ways).m_as("kg*m")
-    tangents = swings.m / _wide(pendulum, "m", swings.m)
+    moments, long = (weights * ways).m_as("kg*m"), np.asarray(pendulum.m_as("m"), dtype=float)
+    tangents = swings.m
+    if long.ndim and tangents.ndim == 1:
+        # Readings without samples beside a pendulum with them: readings stay on the first axis.
+        moments, tangents = moments[:, None], tangents[:, None]
+    tangents = tangents / long
     squares = (moments**2).sum(axis=0)
     rate = (tangents * moments).sum(axis=0) / squares
-    by_reading = _wide(reading_doubt, "m", rate) / _wide(pendulum, "m", rate) / np.sqrt(squares) / np.sqrt(3)
+    by_reading = np.asarray(reading_doubt.m_as("m")) / long / np.sqrt(squares) / np.sqrt(3)
     count = len(shifts)
     by_scatter = np.sqrt(((tangents - rate * moments) ** 2).sum(axis=0) / max(count - 1, 1) / squares)
     error = np.maximum(by_reading, by_scatter) if count > 1 else by_reading
-    height = 1 / (rate * _wide(mass, "kg", rate))
+    height = 1 / (rate * np.asarray(mass.m_as("kg")))
     tilt = Q(np.degrees(np.arctan(tangents)).max(axis=0)[()], "deg")
     applies(tilt <= Q(4, "deg"), "tilted more than 4 degrees: the rule for small angles no longer holds")
     stiff, doubt = Q(height, "m"), Q(2 * height * error / rate, "m")
@@ -96,7 +100,3 @@ def inclining(
         agrees=at_most(higher - doubt, within, share=False),
     )
 
-
-def _wide(value: Quantity, text: str, like: Any) -> Any:
-    """A quantity as numbers that go with columns."""
-    return np.asarray(value.m_as(text), dtype=float)

@@ -18,7 +18,7 @@ from kit.weather_afloat import Windage
 __all__ = ["HEADINGS", "Underwater", "WeatherLoad", "by_direction", "from_where", "weather_load"]
 
 # Directions that weather comes from, clockwise from the named end, seen from above.
-HEADINGS = np.arange(0.0, 360.0, 10.0)
+HEADINGS = np.arange(0.0, 360.0, 5.0)
 _FACTS = read_facts("mooring")
 _GRAVITY = Q(9.80665, "m/s^2")
 # What a slanting wind adds: a cube edge-on is pushed by 0.80 sqrt(2)/1.05 of its push face-on.
@@ -159,7 +159,10 @@ def _current(rows: Sequence[Underwater], current: Quantity, density: Quantity, d
         nothing = (0 * density * current**2 * draft * depth).to("N")
         return nothing, nothing
     side, side_drag, end, end_drag = columns(rows, side="m^2", side_drag="", end="m^2", end_drag="")
-    near = (draft / depth) ** _FACTS["shallow-power"].value
+    near = np.asarray((draft / depth).m_as("")) ** _FACTS["shallow-power"].value
+    if near.ndim and side.ndim == 1:
+        # Rows without samples beside a depth with them: rows stay on the first axis.
+        side, side_drag = side[:, None], side_drag[:, None]
     limit = np.maximum(_FACTS["shallow"].value, side_drag.m_as(""))
     drag = side_drag + (Q(limit) - side_drag) * near
     push = 0.5 * density * current**2
