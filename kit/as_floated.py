@@ -222,14 +222,16 @@ def _suspects(parts: Sequence[Part], base: Array, steps: Array, off: tuple[Array
         stiff = place @ weight @ place
         if not np.isfinite(stiff) or stiff <= 0:
             continue
-        more = float(place @ weight @ seen / stiff)
+        more, weighs = float(place @ weight @ seen / stiff), nominal(part.mass, "kg")
+        if weighs + more < 0:
+            continue  # nothing weighs less than nothing
         left = max(float(seen @ weight @ seen - more**2 * stiff), 0.0)
-        found.append((left, part.name, more, float(1 / np.sqrt(stiff))))
-    best = sorted(found)[:_LISTED]
+        times = f"{(weighs + more) / weighs:.1f} times its mass" if weighs > 0 else "where nothing was planned"
+        found.append((left, part.name, more, float(1 / np.sqrt(stiff)), times))
     return tuple(
         Suspect(name=name, heavier=Q(more, "kg"), doubt=Q(doubt, "kg"), misfit=Q(left),
-                words="alone it explains it" if left <= _EXPLAINED else "alone it does not explain it")
-        for left, name, more, doubt in best)
+                words=f"alone it explains it, at {times}" if left <= _EXPLAINED else "alone it does not explain it")
+        for left, name, more, doubt, times in sorted(found)[:_LISTED])
 
 
 def _says(off: float, doubt: float, suspects: tuple[Suspect, ...]) -> str:
@@ -239,5 +241,5 @@ def _says(off: float, doubt: float, suspects: tuple[Suspect, ...]) -> str:
         return "as predicted, within the give or take of the readings"
     more = "heavier" if off > 0 else "lighter"
     said = f"{abs(off):.0f} kg {more} than predicted, give or take {doubt:.0f} kg"
-    good = [one.name for one in suspects if one.words == "alone it explains it"]
+    good = [one.name for one in suspects if one.misfit.m <= _EXPLAINED]
     return f"{said}; look at {', '.join(good[:3])}" if good else f"{said}; no single part explains it"

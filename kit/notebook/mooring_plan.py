@@ -45,12 +45,12 @@ def mooring_plan(build: Build, width: int = 640) -> str:
     _drift(build, sheet)
     sheet.origin(names=("x", "y"))
     end = build.shown("brief.named_end")
-    drift = build.value("mooring.held.drift")
+    drift = build.value("mooring.legs_together.drift")
     out = max(length / 2 + 34 / sheet.scale, float(drift.m_as("m")) if drift is not None and math.isfinite(drift.magnitude) else 0)
     sheet.words(out + 6 / sheet.scale, 4 / sheet.scale, end, size=11, bold=True)
     sheet.scale_bar(5, metres(build, Q(5, "m")))
     there = drift is not None and math.isfinite(drift.magnitude)
-    parted = f" Dashed: the raft may go {build.shown('mooring.held.drift')} when a leg parts." if there else ""
+    parted = f" Dashed: the raft may go {build.shown('mooring.legs_together.drift')} when a leg parts." if there else ""
     sheet.notes(
         f"Every leg {build.shown('mooring.leg.length')}: {build.shown('mooring.leg.rope')} of rope, {build.shown('mooring.leg.chain')} of chain "
         f"(thick). Directions clockwise from the {end}; anchors from the cleat, then from the middle of the deck, ahead being the {end}.{parted}",
@@ -83,7 +83,7 @@ def _leg(build: Build, sheet: Sheet, leg: Any, x: float, y: float) -> None:
 
 
 def _drift(build: Build, sheet: Sheet) -> None:
-    drift = build.value("mooring.held.drift")
+    drift = build.value("mooring.legs_together.drift")
     if drift is None or not math.isfinite(drift.magnitude):
         return
     radius = float(drift.m_as("m"))
@@ -132,7 +132,8 @@ def _along(curve: Sequence[Sequence[float]], share: float, stations: Any) -> tup
     for n in range(1, len(stations)):
         if stations[n] >= share:
             part = (share - stations[n - 1]) / (stations[n] - stations[n - 1])
-            return tuple(axis[n - 1] + part * (axis[n] - axis[n - 1]) for axis in curve)  # type: ignore[return-value]
+            x, z = (axis[n - 1] + part * (axis[n] - axis[n - 1]) for axis in curve)
+            return x, z
     return curve[0][-1], curve[1][-1]
 
 
@@ -141,10 +142,10 @@ def load_curve(build: Build) -> str:
     needs(build, LOAD)
     heading, every = (build.value(f"mooring.load.{name}") for name in ("heading", "by_heading"))
     half = heading.m_as("deg") <= 180
-    ready = build.value("mooring.test.least")
+    ready = build.value("mooring.pull_test.least")
     limits = []
     if ready is not None and math.isfinite(ready.magnitude):
-        factor = float(build.value("mooring.test.factor").magnitude)
+        factor = float(build.value("mooring.pull_test.factor").magnitude)
         slope = math.cos(float(build.value("mooring.storm.anchor_angle").m_as("rad")))
         limits = [Limit((ready / factor * slope).to("N"), "what one anchor is good for")]
     end = build.shown("brief.named_end")

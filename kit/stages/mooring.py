@@ -34,7 +34,7 @@ PARTS_OF_LOAD = {
 }
 LENGTHS = {"rope": "mooring.leg.rope", "stiffness": "mooring.leg.stiffness"}
 HEIGHTS = {"high_height": "mooring.leg.high_height", "low_height": "mooring.leg.low_height"}
-LOST = {"lost_pull": "mooring.held.lost_pull"}
+LOST = {"lost_pull": "mooring.legs_together.lost_pull"}
 
 
 def price(meaning: str, example: float) -> In:
@@ -75,11 +75,11 @@ def mooring(
         leg_at_rest, depth="brief.depth.shallowest", falls="brief.depth.falls", rises="brief.rises",
         fairlead="raft.afloat.deck_edge", breaking="mooring.rope.new_breaking", working="mooring.rope.working",
         carries="raft.afloat.reserve", **WATER),
-    held: Moored = run(
+    legs_together: Moored = run(
         moored, legs="mooring.leg.legs", distance="mooring.leg.distance", length="mooring.leg.length",
         pull_high="mooring.leg.pull_high", **LENGTHS, **HEIGHTS, **PARTS_OF_LOAD),
     storm: LegInStorm = run(
-        leg_in_storm, pull="mooring.held.pull", chain="mooring.leg.chain", rope_weight="mooring.leg.rope_weight",
+        leg_in_storm, pull="mooring.legs_together.pull", chain="mooring.leg.chain", rope_weight="mooring.leg.rope_weight",
         chain_weight="mooring.leg.chain_weight", **LENGTHS, **HEIGHTS),
     gear: GearStrength = run(
         gear_strength, tension="mooring.storm.tension", slope="mooring.storm.angle",
@@ -87,18 +87,18 @@ def mooring(
     cleats: CleatFixing = run(
         cleat_fixing, rules="brief.rules", tension="mooring.storm.tension", slope="mooring.storm.angle",
         density="frame.grade.density", **LOST),
-    test: PullTest = run(
+    pull_test: PullTest = run(
         pull_test, anchor_pull="mooring.storm.anchor_pull", anchor_angle="mooring.storm.anchor_angle",
         lost_factor="mooring.gear.lost_factor", **LOST),
     block: DeadWeight = run(
-        dead_weight, kind="mooring.test.kind", pull="mooring.held.pull", uplift="mooring.storm.uplift", **WATER),
-    down: PullDown = run(pull_down, pull=pencil("mooring.leg.pull_down", within=Q(5, "kg"))),
+        dead_weight, kind="mooring.pull_test.kind", pull="mooring.legs_together.pull", uplift="mooring.storm.uplift", **WATER),
+    pull_down: PullDown = run(pull_down, pull=pencil("mooring.leg.pull_down", within=Q(5, "kg"))),
     ice: Ice = run(ice, months="brief.year.months"),
-    gaps: Openings = run(openings),
-    leaks: LeakTest = run(leak_test),
-    carry: Carrying = run(carrying),
-    slide: Skids = run(skids),
-    ramp: FloatOff = run(float_off, draft="raft.afloat.draft", length="frame.deck.length"),
+    openings: Openings = run(openings),
+    leak_test: LeakTest = run(leak_test),
+    lifting: Carrying = run(carrying),
+    skids: Skids = run(skids),
+    float_off: FloatOff = run(float_off, draft="raft.afloat.draft", length="frame.deck.length"),
     floated: AsFloated = run(
         as_floated, floats="raft.afloat.floats", deck_top="frame.deck.top", z="raft.weight.z",
         predicted="raft.weight.mass", predicted_x="raft.weight.x", predicted_y="raft.weight.y", parts=EVERY,
@@ -122,7 +122,7 @@ def mooring(
     slow: Annotated[Quantity, hours("hours if much goes wrong", 24)] = Q(24, "h"),
 ) -> Iterator[Part | Purchase | Task | Hazard]:
     """The pull of the legs as a part; anchors, chain, rope and shackles to buy; a day of laying and launching."""
-    yield from down.as_parts
+    yield from pull_down.as_parts
     yield Purchase(name="anchors", needed=Q(len(legs)), price=anchor_price, size="see stage 11", shop="ground anchors",
                    wait=Q(7, "d"))
     yield Purchase(name="mooring chain", needed=len(legs) * chain_length, pack=Q(1, "m"), price=chain_price,

@@ -16,7 +16,7 @@ from kit.workshop import show
 
 __all__ = ["DRAWINGS", "card", "floated_form", "lost_legs", "sentence"]
 
-READY = ("mooring.leg.distance", "mooring.held.pull", "raft.afloat.end_right")
+READY = ("mooring.leg.distance", "mooring.legs_together.pull", "raft.afloat.end_right")
 BLANK = "________"
 # Checks named in the sentence; the table has them all.
 NAMED = 3
@@ -41,18 +41,18 @@ def _pushes(build: Build) -> str:
 
 
 def _holds(build: Build) -> str:
-    proved = build.value("mooring.test.least")
-    test = (f"the weakest was seen to hold {build.shown('mooring.test.least')}" if _there(proved)
+    proved = build.value("mooring.pull_test.least")
+    test = (f"the weakest was seen to hold {build.shown('mooring.pull_test.least')}" if _there(proved)
             else "not all have been pulled yet")
     return (f"one leg takes all of it: the new rope needs {build.shown('mooring.gear.need')} of "
-            f"{build.shown('mooring.rope.new_breaking')}, and each anchor has to be pulled to {build.shown('mooring.test.needed')}; {test}")
+            f"{build.shown('mooring.rope.new_breaking')}, and each anchor has to be pulled to {build.shown('mooring.pull_test.needed')}; {test}")
 
 
 def _parts(build: Build) -> str:
-    if not _there(build.value("mooring.held.drift")):
+    if not _there(build.value("mooring.legs_together.drift")):
         return "if its one leg parts it drifts off"
-    return (f"if a leg parts in that weather the next one pulls with {build.shown('mooring.held.lost_pull')} and the raft goes "
-            f"{build.shown('mooring.held.drift')}")
+    return (f"if a leg parts in that weather the next one pulls with {build.shown('mooring.legs_together.lost_pull')} and the raft goes "
+            f"{build.shown('mooring.legs_together.drift')}")
 
 
 def _rests(build: Build) -> str:
@@ -66,8 +66,8 @@ def _there(value: Any) -> bool:
 
 _CLAUSES: dict[str, Clause] = {
     "what wind and waves push with": (("brief.gust", "mooring.load.worst"), _pushes),
-    "rope and anchors": (("mooring.gear.need", "mooring.test.needed"), _holds),
-    "a leg that parts": (("mooring.held.pull", "mooring.held.lost_pull"), _parts),
+    "rope and anchors": (("mooring.gear.need", "mooring.pull_test.needed"), _holds),
+    "a leg that parts": (("mooring.legs_together.pull", "mooring.legs_together.lost_pull"), _parts),
     "the legs at rest": (("mooring.leg.pull_down",), _rests),
 }
 
@@ -77,12 +77,12 @@ _CLAUSES: dict[str, Clause] = {
 
 def lost_legs(build: Build) -> str:
     """Each leg lost in turn, in the weather it held against."""
-    needs(build, {"the legs and the load": ("mooring.held.cases",)})
+    needs(build, {"the legs and the load": ("mooring.legs_together.cases",)})
     return html_table(
         ("leg that parts", "load from its direction", "pull in the next leg", "which one", "the raft goes"),
         [(case.name, _newtons(build, case.load), _newtons(build, case.lost_pull), case.lost_leg,
           show(case.drift, "m", resolution=0.1, rounding="up", prefs=build.prefs) if _there(case.drift) else "off")
-         for case in build.value("mooring.held.cases")],
+         for case in build.value("mooring.legs_together.cases")],
     )
 
 
@@ -99,7 +99,8 @@ def _newtons(build: Build, force: Any) -> str:
 
 
 def _corner_rows(build: Build) -> list[tuple[str, ...]]:
-    ranges, rows = expected(build), []
+    ranges = expected(build)
+    rows: list[tuple[str, ...]] = []
     entries = {"end_right": "named_right", "end_left": "named_left", "other_right": "other_right", "other_left": "other_left"}
     for name, (along, across) in CORNERS.items():
         low_high = ranges.get(name)
@@ -119,13 +120,13 @@ def card(build: Build) -> Card:
         return Card(steps=("The card is ready when wind, legs and floats are entered and the raft comes to rest.",))
     return Card(
         steps=(
-            f"Anchors: set each at its place. Pull it along the bottom to {build.shown('mooring.test.needed')} and hold a minute; nobody in line with "
+            f"Anchors: set each at its place. Pull it along the bottom to {build.shown('mooring.pull_test.needed')} and hold a minute; nobody in line with "
             "the rope. It creeps: set it again or deeper. Stop the launch until all hold.",
             "Legs: chain to the anchor, rope to the chain by thimble and shackle, every pin moused with wire. Buoy the free ends.",
             "Ashore: leak test done, floats dry, every part weighed. Stop when a float lost pressure.",
-            f"To the water: {_word(build)} Pull up to {build.shown('mooring.slide.up_pull')}, hold back {build.shown('mooring.slide.hold_back')}. "
+            f"To the water: {_word(build)} Pull up to {build.shown('mooring.skids.up_pull')}, hold back {build.shown('mooring.skids.hold_back')}. "
             "Stop when anybody stands below it.",
-            f"Float it off: it floats free with {build.shown('mooring.ramp.depth_needed')} at its shallow end; hands and feet clear of the shallow end, "
+            f"Float it off: it floats free with {build.shown('mooring.float_off.depth_needed')} at its shallow end; hands and feet clear of the shallow end, "
             "which carries more until then. Stop in wind, in the dark, or when one person is alone.",
             f"Frame onto floats in knee-deep water: {_refused(build)}",
             f"Make fast at the usual level: each leg to {build.shown('mooring.leg.preload')} by a spring balance at the cleat.",
@@ -158,12 +159,12 @@ def _floated_sheet(build: Build) -> str:
 
 
 def _word(build: Build) -> str:
-    said = build.value("mooring.slide.words")
+    said = build.value("mooring.skids.words")
     return f"on the slope {said}." if said else "one person gives the word."
 
 
 def _refused(build: Build) -> str:
-    lifts = [row for row in build.value("mooring.carry.judged") or () if not _there(row.share)]
+    lifts = [row for row in build.value("mooring.lifting.judged") or () if not _there(row.share)]
     if not lifts:
         return "float it, do not lift it."
     return " ".join(f"{row.name}: {row.words}." for row in lifts[:2])
@@ -173,7 +174,7 @@ def _leg_rows(build: Build) -> list[tuple[str, ...]]:
     lengths = f"{metres(build, build.value('mooring.leg.rope'))}, {metres(build, build.value('mooring.leg.chain'))}"
     return [
         (leg.name, show(leg.bearing, "deg", resolution=1, prefs=build.prefs), metres(build, build.value("mooring.leg.distance")), lengths,
-         build.shown("mooring.test.needed"), BLANK) for leg in build.value("mooring.leg.legs")
+         build.shown("mooring.pull_test.needed"), BLANK) for leg in build.value("mooring.leg.legs")
     ]
 
 
@@ -185,7 +186,7 @@ def _gear_rows(build: Build) -> list[tuple[str, ...]]:
         ("rope, with anti-chafe where it touches", rope, f"{build.shown('mooring.rope.working')} wet and knotted", BLANK),
         ("thimble and shackle, moused", f"{build.shown('mooring.shackles_each')} shackles a leg", build.shown("mooring.gear.shackle_limit"), BLANK),
         ("chain", build.shown("mooring.leg.chain"), build.shown("mooring.gear.chain_working"), BLANK),
-        ("anchor", str(build.value("mooring.test.kind")), f"to be pulled to {build.shown('mooring.test.needed')}", BLANK),
+        ("anchor", str(build.value("mooring.pull_test.kind")), f"to be pulled to {build.shown('mooring.pull_test.needed')}", BLANK),
     ]
 
 
