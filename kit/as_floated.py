@@ -64,6 +64,7 @@ class AsFloated:
     lump_y: Annotated[Quantity, Out("m", "y where that mass would sit", absent="not told by these readings")]
     suspects: Annotated[tuple[Suspect, ...], Rows("parts that alone would explain it, best first")]
     says: Annotated[str, Says("what was found")]
+    proposal: Annotated[str, Says("row to enter where no part can be blamed, known by measuring")]
     mass_agrees: Annotated[Check, Asks("mass as floated agrees with the sum of the parts", "practice")]
     place_agrees: Annotated[Check, Asks("centre of gravity as floated agrees with the parts", "practice")]
     readings_agree: Annotated[Check, Asks("the four readings lie in one plane", "kit")]
@@ -147,6 +148,7 @@ def as_floated(
         draft=out(water[0, 0] - raft.bodies.reach[0], "m"), trim=out(np.degrees(np.arctan(slope_x)), "deg"),
         list=out(np.degrees(np.arctan(slope_y)), "deg"), twist=twist, heavier=heavier,
         lump_x=lumps[0], lump_y=lumps[1], suspects=suspects,
+        proposal=_proposal(heavier, lumps, doubt=out(doubt, "kg")),
         says=_says(nominal(heavier, "kg"), nominal(out(doubt, "kg"), "kg"), suspects),
         mass_agrees=at_most(abs(heavier), within), place_agrees=at_most(Q(away, "mm"), within_place),
         readings_agree=at_most(twist, 2 * reading_doubt, reason="twice the give or take of a reading; else read again, "
@@ -159,7 +161,7 @@ def _blank(why: str) -> AsFloated:
              "trim": "deg", "list": "deg", "twist": "mm", "heavier": "kg", "lump_x": "m", "lump_y": "m"}
     made: dict[str, Any] = {name: Q(np.nan, text) for name, text in units.items()}
     made |= dict.fromkeys(("mass_agrees", "place_agrees", "readings_agree"), open_check(why))
-    return AsFloated(suspects=(), says=why, **made)
+    return AsFloated(suspects=(), says=why, proposal=why, **made)
 
 
 def _off_plane(seen: Sequence[Quantity]) -> Array:
@@ -232,6 +234,16 @@ def _suspects(parts: Sequence[Part], base: Array, steps: Array, off: tuple[Array
         Suspect(name=name, heavier=Q(more, "kg"), doubt=Q(doubt, "kg"), misfit=Q(left),
                 words=f"alone it explains it, at {times}" if left <= _EXPLAINED else "alone it does not explain it")
         for left, name, more, doubt, times in sorted(found)[:_LISTED])
+
+
+def _proposal(heavier: Quantity, lumps: Sequence[Quantity], *, doubt: Quantity) -> str:
+    """A correction as a row with mass and place; nothing where the readings tell of none."""
+    mass, x, y = nominal(heavier, "kg"), *(nominal(one, "m") for one in lumps)
+    if not np.isfinite(mass + x + y) or abs(mass) <= nominal(doubt, "kg"):
+        return "none: it is as predicted, within the give or take"
+    if mass < 0:
+        return f"none: it is {-mass:.0f} kg lighter; look for a part that was planned too heavy, or not fitted yet"
+    return f"correction as floated: {mass:.0f} kg at x {x:.2f} m, y {y:.2f} m".replace("-", "\N{MINUS SIGN}")
 
 
 def _says(off: float, doubt: float, suspects: tuple[Suspect, ...]) -> str:

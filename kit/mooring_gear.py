@@ -84,6 +84,8 @@ class GearStrength:
     """Whether each piece of a leg holds the load."""
 
     need: Annotated[Quantity, Out("kN", "breaking strength the new rope needs", resolution=0.1, rounding="up")]
+    size_needed: Annotated[Quantity, Out("mm", "diameter of such a rope, by the rule for small rope", resolution=1,
+                                         rounding="up")]
     lost_need: Annotated[Quantity, Out("kN", "breaking strength it needs when another leg has parted", resolution=0.1,
                                        rounding="up")]
     chain_working: Annotated[Quantity, Out("kN", "load the chain may carry", resolution=0.1, rounding="down")]
@@ -101,6 +103,7 @@ def gear_strength(
     tension: Annotated[Quantity, In("kN", "pull in the most loaded leg", 1.09, ge=0, le=2000)],
     lost_pull: Annotated[Quantity, In("N", "greatest pull when one leg has parted", 2300, ge=0, le=2e6)],
     slope: Annotated[Quantity, In("deg", "slope of the rope at the cleat", 12.5, ge=0, le=89)],
+    fibre: Annotated[Fibre, Choice("fibre of the rope", "nylon")] = "nylon",
     breaking: Annotated[Quantity, _strength("breaking strength of the new dry rope", 27)],
     kept: Annotated[Quantity, _strength("of that left, wet and knotted", 11.5, "")],
     factor: Annotated[Quantity, _factor("factor on the rope", 3)] = Q(3),
@@ -114,9 +117,10 @@ def gear_strength(
 ) -> GearStrength:
     """Rope, chain and shackle of the most loaded leg against its pull, whole and with another leg lost.
 
-    The rope needs T times factor over the shares kept wet and at the knot.  A
-    shackle's stamped limit already holds its maker's factor.  Chafe at the
-    cleat, worn pins and unmoused shackles are left out: look at them.
+    The rope needs T times factor over the shares kept wet and at the knot; its
+    size by the rule for small rope follows from the greater need.  A shackle's
+    stamped limit already holds its maker's factor.  Chafe at the cleat, worn pins
+    and unmoused shackles are left out: look at them.
 
     >>> gear = gear_strength(tension=Q(1.06, "kN"), lost_pull=Q(2300, "N"), slope=Q(12, "deg"), breaking=Q(27, "kN"),
     ...     kept=Q(11.475, "kN"), chain_breaking=Q(32, "kN"), shackle_limit=Q(7.3, "kN"))
@@ -127,8 +131,10 @@ def gear_strength(
     lost = (lost_pull / np.cos(slope.m_as("rad"))).to("kN")
     strengths = {"the rope at its knot": kept, "the chain": chain_breaking}
     need, lost_need = tension * factor / share, lost * lost_factor / share
+    most = Q(np.maximum(need.m_as("kN"), lost_need.m_as("kN")), "kN")
+    girth = np.sqrt((most / (_FACTS["small-line"].q * _FACTS[f"line-{fibre}"].value)).m_as("mm^2"))
     return GearStrength(
-        need=need, lost_need=lost_need, chain_working=chain_breaking / chain_factor,
+        need=need, size_needed=Q(girth / np.pi, "mm"), lost_need=lost_need, chain_working=chain_breaking / chain_factor,
         least=_least(strengths), weakest=min(strengths, key=lambda name: nominal(strengths[name], "kN")),
         line=at_most(need, breaking, factor="factor, wet and knot are in the need"),
         line_lost=at_most(lost_need, breaking, factor="factor, wet and knot are in the need"),

@@ -169,6 +169,13 @@ def test_a_difference_within_the_doubt_is_none():
     assert np.isnan(found.lump_x.m)
 
 
+def test_a_correction_is_proposed_with_mass_and_place():
+    """What the lump says, as a row; nothing when it is as predicted or lighter."""
+    assert back(lying(760, 0.05, 0)).proposal == "correction as floated: 56 kg at x 0.67 m, y 0.00 m"
+    assert back(lying(703.6, 0, 0)).proposal.startswith("none: it is as predicted")
+    assert back(lying(640, 0, 0)).proposal.startswith("none: it is 64 kg lighter")
+
+
 def test_no_part_explains_two_things():
     """Something heavier at one corner and lighter at the opposite one."""
     planned = [Part(name="mast", mass=Q(10, "kg"), x=Q(1.4, "m"), y=Q(1, "m"), z=Q(0, "m"))]

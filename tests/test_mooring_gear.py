@@ -70,6 +70,15 @@ def test_the_rope_needed_goes_with_load_and_factor():
     assert gear(kept=Q(22.95, "kN")).need.m == pytest.approx(gear().need.m / 2)
 
 
+def test_the_size_of_rope_follows_from_the_greater_need():
+    """A rope of that size by the rule has just that strength; a lost leg or a weaker fibre asks for more."""
+    size = gear(lost_pull=Q(0, "N")).size_needed
+
+    assert rope(diameter=size, breaking=None).rule_breaking.m_as("kN") == pytest.approx(gear().need.m_as("kN"))
+    assert gear(lost_pull=Q(9000, "N")).size_needed > size
+    assert gear(lost_pull=Q(0, "N"), fibre="manila").size_needed.m_as("mm") == pytest.approx(size.m_as("mm") * 2.5**0.5)
+
+
 @pytest.mark.parametrize(
     ("changed", "check"),
     [

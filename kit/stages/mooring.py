@@ -79,11 +79,12 @@ def mooring(
         moored, legs="mooring.leg.legs", distance="mooring.leg.distance", length="mooring.leg.length",
         pull_high="mooring.leg.pull_high", **LENGTHS, **HEIGHTS, **PARTS_OF_LOAD),
     storm: LegInStorm = run(
-        leg_in_storm, pull="mooring.legs_together.pull", chain="mooring.leg.chain", rope_weight="mooring.leg.rope_weight",
-        chain_weight="mooring.leg.chain_weight", **LENGTHS, **HEIGHTS),
+        leg_in_storm, pull="mooring.legs_together.pull", chain="mooring.leg.chain",
+        rope_weight="mooring.leg.rope_weight", chain_weight="mooring.leg.chain_weight", **LENGTHS, **HEIGHTS),
     gear: GearStrength = run(
         gear_strength, tension="mooring.storm.tension", slope="mooring.storm.angle",
-        breaking="mooring.rope.new_breaking", kept="mooring.rope.kept", factor="mooring.rope.factor", **LOST),
+        fibre="mooring.rope.fibre", breaking="mooring.rope.new_breaking", kept="mooring.rope.kept",
+        factor="mooring.rope.factor", **LOST),
     cleats: CleatFixing = run(
         cleat_fixing, rules="brief.rules", tension="mooring.storm.tension", slope="mooring.storm.angle",
         density="frame.grade.density", **LOST),
@@ -91,7 +92,8 @@ def mooring(
         pull_test, anchor_pull="mooring.storm.anchor_pull", anchor_angle="mooring.storm.anchor_angle",
         lost_factor="mooring.gear.lost_factor", **LOST),
     block: DeadWeight = run(
-        dead_weight, kind="mooring.pull_test.kind", pull="mooring.legs_together.pull", uplift="mooring.storm.uplift", **WATER),
+        dead_weight, kind="mooring.pull_test.kind", pull="mooring.legs_together.pull",
+        uplift="mooring.storm.uplift", **WATER),
     pull_down: PullDown = run(pull_down, pull=pencil("mooring.leg.pull_down", within=Q(5, "kg"))),
     ice: Ice = run(ice, months="brief.year.months"),
     openings: Openings = run(openings),

@@ -42,7 +42,7 @@ def test_the_rope_is_used_as_on_the_sheet(demo: Build) -> None:
 
 
 def test_the_pull_test_is_marginal_as_on_the_sheet(demo: Build) -> None:
-    """The sheet has 0.93 for the level pull; the anchor is pulled along the leg, at 9.5 degrees: 0.95."""
+    """0.93 on the sheet for the level pull; along the leg, at 9.5 degrees, 0.95."""
     check = demo.check("mooring.pull_test.holds")
     slope = float(np.cos(demo.value("mooring.storm.anchor_angle").m_as("rad")))
 
@@ -70,7 +70,7 @@ def test_no_check_fails_and_what_is_open_is_measured_afloat(demo: Build) -> None
 
 
 def test_what_the_stage_hands_on(demo: Build) -> None:
-    """The pull-down as a part, 448 GBP of ground tackle, hours 10/14/24, and at most four hazards with their sources."""
+    """The pull-down as a part, 448 GBP of ground tackle, hours 10/14/24, four hazards at most with sources."""
     (part,) = (row for _, row in demo.handed(Part, "mooring"))
     (task,) = (row for _, row in demo.handed(Task, "mooring"))
     hazards = [row for _, row in demo.handed(Hazard, "mooring")]
@@ -118,8 +118,12 @@ def test_a_guess_of_the_pull_down_that_is_far_off_is_caught(demo: Build) -> None
 
 def test_readings_afloat_close_the_open_checks(demo: Build) -> None:
     """The four freeboards that were expected: as predicted; then 10 mm deeper at one end."""
-    for corner, of in (("named_right", "end_right"), ("named_left", "end_left"), ("other_right", "other_right"),
-                       ("other_left", "other_left")):
+    for corner, of in (
+        ("named_right", "end_right"),
+        ("named_left", "end_left"),
+        ("other_right", "other_right"),
+        ("other_left", "other_left"),
+    ):
         demo.enter(f"mooring.floated.{corner}", f"{demo.value(f'raft.afloat.{of}').m_as('mm'):.0f} mm")
     assert demo.check("mooring.floated.mass_agrees").verdict == "meets"
     assert demo.value("mooring.floated.says").startswith("as predicted")

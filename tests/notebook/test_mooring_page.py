@@ -25,8 +25,13 @@ def test_the_sentence_says_load_gear_test_and_lost_leg(build: Build) -> None:
     """With the figures of the demo; nothing fails and nothing is open there."""
     said = mooring.sentence(build)
 
-    for words in ("pushes with 1060 N at most, from the right or left side", "the new rope needs 7.7 kN of 27.0 kN",
-                  "pulled to 3.22 kN; the weakest was seen to hold 3.40 kN", "the raft goes 5.3 m", "by 11.9 kg"):
+    for words in (
+        "pushes with 1060 N at most, from the right or left side",
+        "the new rope needs 7.7 kN of 27.0 kN",
+        "pulled to 3.22 kN; the weakest was seen to hold 3.40 kN",
+        "the raft goes 5.3 m",
+        "by 11.9 kg",
+    ):
         assert words in said
     assert "Fails" not in said and "Still open" not in said
 
@@ -62,7 +67,16 @@ def test_the_plan_has_every_leg_with_its_direction_and_place(build: Build) -> No
     """Bearing, distance and running places from the middle of the deck, the scale bar and the origin."""
     texts = texts_of(mooring_plan(build))
 
-    for words in ("ladder end, right", "45°, 22.7 m", "17.4 m ahead, 17 m right", "17.4 m back, 17 m left", "ladder end", "5 m", "x", "y"):
+    for words in (
+        "ladder end, right",
+        "45°, 22.7 m",
+        "17.4 m ahead, 17 m right",
+        "17.4 m back, 17 m left",
+        "ladder end",
+        "5 m",
+        "x",
+        "y",
+    ):
         assert words in texts
     assert any("20 m of rope, 3 m of chain" in text for text in texts)
 
@@ -78,7 +92,14 @@ def test_the_leg_from_the_side_has_levels_and_pull(build: Build) -> None:
     """Heights from the bottom, the distance, and what pulls at which slope."""
     texts = texts_of(leg_side(build))
 
-    for words in ("low water 3.2 m", "usual level 3.5 m", "high water 4.1 m", "flood 4.6 m", "22.86 m", "1.08 kN at 11.6°"):
+    for words in (
+        "low water 3.2 m",
+        "usual level 3.5 m",
+        "high water 4.1 m",
+        "flood 4.6 m",
+        "22.86 m",
+        "1.08 kN at 11.6°",
+    ):
         assert words in texts
 
 

@@ -10,7 +10,7 @@ from kit.notebook.mooring_plan import leg_side, load_curve, metres, mooring_plan
 from kit.notebook.paper import Card
 from kit.notebook.raft_plan import CORNERS, mm
 from kit.notebook.stages.raft import expected
-from kit.notebook.text import html_table
+from kit.notebook.text import escape, html_table
 from kit.notebook.waits import Clause, known, needs, split_clauses
 from kit.workshop import show
 
@@ -90,8 +90,11 @@ def floated_form(build: Build) -> str:
     """Freeboards to expect and what was read, then what follows from it."""
     needs(build, {"how it lies": ("raft.afloat.end_right",)})
     table = html_table(("corner", "expect", "nine in ten lie between", "read"), _corner_rows(build))
-    said = build.value("mooring.floated.says")
-    return f"{table}<p>{said}</p>" if said else table
+    said, row = (build.value(f"mooring.floated.{name}") for name in ("says", "proposal"))
+    if not said:
+        return table
+    whole = build.value("mooring.floated.mass")
+    return f"{table}<p>{escape(said)}</p>" + (f"<p>Row to enter: {escape(row)}</p>" if _there(whole) else "")
 
 
 def _newtons(build: Build, force: Any) -> str:
