@@ -21,6 +21,7 @@ __all__ = ["LegCase", "Moored", "MooringLeg", "moored"]
 
 Array: TypeAlias = NDArray[Any]
 _STEPS = 60
+_CHUNK = 512
 _GAP = Q(120, "deg")
 
 
@@ -107,10 +108,9 @@ def moored(
     parts = {"wind_side": wind_side, "wind_end": wind_end, "wave_side": wave_side, "wave_end": wave_end,
              "current_side": current_side, "current_end": current_end}
     loads = _loads(parts, bearing)
-    spread = distance, length, high_height, low_height
     turns = bearing.m if bearing.ndim > 1 else bearing.m[:, None]
     centre = np.atleast_1d(distance.m_as("m")) * np.stack([np.cos(turns), np.sin(turns)])
-    found = [_parted(legs, spread, centre, _reach(length, height, longer), loads, (stiffness / rope).m_as("N/m"))
+    found = [_parted(legs, centre, _reach(length, height, longer), loads, (stiffness / rope).m_as("N/m"))
              for height in (high_height, low_height)]
     pulls, drifts = found[0][0].max(axis=0), found[1][1]
     load = np.hypot(*loads)
@@ -147,7 +147,7 @@ def _reach(length: Quantity, height: Quantity, longer: Quantity) -> Any:
 
 
 def _parted(
-    legs: Sequence[MooringLeg], spread: Any, centre: Array, reach: Any, loads: tuple[Any, Any], rate: Any
+    legs: Sequence[MooringLeg], centre: Array, reach: Any, loads: tuple[Any, Any], rate: Any
 ) -> tuple[Array, Array]:
     """Pull of every leg (legs, lost leg, samples) and drift (lost leg, samples) with each leg lost in turn."""
     count = len(legs)
@@ -158,11 +158,25 @@ def _parted(
     single = not (push.ndim > 2 or np.ndim(rate) or centre.shape[-1] > 1 or reach.shape[-1] > 1)
     push = push if push.ndim > 2 else push[..., None]
     n = np.broadcast_shapes((push.shape[-1],), (centre.shape[-1],), (reach.shape[-1],), np.shape(rate))[-1]
-    kept = ~np.eye(count, dtype=bool)
-    place = np.broadcast_to(_start(push, centre, reach, kept) + _give(push, reach, rate), (2, count, n))
-    pulls, place = _balance(place, push, centre[:, :, None, :], reach[:, None, :], rate, kept[:, :, None])
-    drift = np.hypot(*place)
+    made = [_settled(*(_slice(part, cut) for part in (push, centre, reach, np.asarray(rate))))
+            for cut in (slice(first, first + _CHUNK) for first in range(0, n, _CHUNK))]
+    pulls, drift = (np.concatenate(parts, axis=-1) for parts in zip(*made, strict=True))
     return (pulls[..., 0], drift[..., 0]) if single else (pulls, drift)
+
+
+def _slice(part: Array, cut: slice) -> Array:
+    """Samples of a last axis that has them."""
+    return part[..., cut] if part.ndim and part.shape[-1] > 1 else part
+
+
+def _settled(push: Array, centre: Array, reach: Array, rate: Array) -> tuple[Array, Array]:
+    """Pulls and drift of a chunk of samples, small enough to stay in the processor's cache."""
+    kept = ~np.eye(push.shape[1], dtype=bool)
+    start = _start(push, centre, reach, kept) + _give(push, reach, rate)
+    n = np.broadcast_shapes(start.shape[-1:], push.shape[-1:], reach.shape[-1:], rate.shape)[-1]
+    pulls, place = _balance(np.broadcast_to(start, (*start.shape[:2], n)), push, centre[:, :, None, :],
+                            reach[:, None, :], rate, kept[:, :, None])
+    return pulls, np.hypot(*place)
 
 
 def _give(push: Array, reach: Array, rate: Any) -> Array:
