@@ -188,7 +188,7 @@ def _whole_numbers(
     costs = np.array([sizes[size].cost for size, _ in patterns])
     cuts = np.array([pattern for _, pattern in patterns], dtype=float).T
     found = milp(costs, constraints=LinearConstraint(cuts, lb=np.array(counts, dtype=float)),
-                 integrality=np.ones(len(patterns)), bounds=Bounds(0, np.inf),
+                 integrality=np.ones(len(patterns), dtype=int), bounds=Bounds(0, np.inf),
                  options={"node_limit": most_nodes, "mip_rel_gap": 0.0})
     bound = float(found.mip_dual_bound) if found.mip_dual_bound is not None else 0.0
     if found.x is None:
