@@ -53,7 +53,8 @@ def mitre_joint(
     width: Annotated[Quantity, _size("width of the sides, along the cut", 70)],
     thickness: Annotated[Quantity, _size("thickness of the sides", 20, 300)],
     saw_error: Annotated[Quantity, In("deg", "error of the saw's angle", 0.1, ge=0, le=5, resolution=0.05,
-                                      basis="measured", find="cut eight pieces and close the ring: the gap is sixteen times the error")]
+                                      basis="measured",
+                                      find="cut eight pieces and close the ring: the gap is sixteen times the error")]
     = Q(0.1, "deg"),
     allowed: Annotated[Quantity, In("mm", "gap that can still be drawn shut", 0.3, ge=0, le=10, resolution=0.05,
                                     find="thin stock bends more than thick", basis="common practice")] = Q(0.3, "mm"),
