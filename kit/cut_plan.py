@@ -143,9 +143,9 @@ def cut_plan(
     varying = [kerf, end_cut, keep, *(p.length for p in pieces),
                *(q for s in sticks for q in (s.pack, s.price, s.needed)),
                *(q for o in offers for q in (o.length, o.price, o.end_cut))]
-    sums = each_of_few(sums_for, varying)
     worked = [planned(group, nominal, float(nominal(kerf).m_as(_MM)), search) for group in groups]
     kept = float(nominal(keep).m_as(_MM))
+    sums = each_of_few(sums_for, varying, sums_of(worked, kept))
     unsold, long = [g.name for g in groups if not g.sizes], [name for one in worked for name in one.too_long]
     return CutPlan(
         sticks_needed=Q(sums[0]), pieces_cut=Q(sums[1]), price=Q(sums[2], "money"), saved=Q(sums[3], "money"),

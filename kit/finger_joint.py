@@ -110,7 +110,8 @@ def finger_joint(
         glue_path=path, glue_area=(path * thickness).to("cm^2"),
         long_grain=((count - 1) * other * thickness).to("cm^2"),
         chained=count * step,
-        marks=tuple(_marks(nominal(finger), nominal(clearance), round(float(nominal(count).magnitude)))),
+        marks=tuple(_marks(
+            nominal(finger).m_as("mm"), nominal(clearance).m_as("mm"), round(float(nominal(count).magnitude)))),
         takes_cutter=at_least(slot, cutter + _ROOM, share=False, factor="0.1 mm more than the cutter"),
         stands_proud=at_least(proud - thickness_doubt, Q(0, "mm"), share=False),
     )
@@ -125,11 +126,11 @@ def _nearest_odd(width: Quantity, target: Quantity) -> Quantity:
     return Q(np.maximum(2 * np.round(((width / target).m_as("") - 1) / 2) + 1, 3.0))
 
 
-def _marks(finger: Quantity, clearance: Quantity, count: int) -> Iterator[FingerMark]:
-    """The first board begins and ends with a finger; its outer edges are not cut."""
+def _marks(finger: float, clearance: float, count: int) -> Iterator[FingerMark]:
+    """In millimetres.  The first board begins and ends with a finger; its outer edges are not cut."""
     wall = clearance / 4
     for n in range(count):
         kind, side = ("finger", 1) if n % 2 == 0 else ("slot", -1)
         start = n * finger + (0 if n == 0 else side) * wall
         end = (n + 1) * finger - (0 if n == count - 1 else side) * wall
-        yield FingerMark(name=f"{kind} {n // 2 + 1}", start=start.to("mm"), end=end.to("mm"))
+        yield FingerMark(name=f"{kind} {n // 2 + 1}", start=Q(start, "mm"), end=Q(end, "mm"))

@@ -6,6 +6,7 @@ One panel's glue-up in detail is `kit.glue.glue_up`; how much glue, `kit.glue.gl
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import Annotated, Any
 
 import numpy as np
@@ -94,7 +95,7 @@ def _apart(rows: Any) -> Any:
 
 
 def _area(joints: Sequence[Joint]) -> Quantity:
-    return sum((one.length * one.width * one.count for one in joints), Q(0, "m^2")).to("m^2")
+    return Q(sum((one.length.m_as("mm") * one.width.m_as("mm") * one.count for one in joints), 0.0), "mm^2").to("m^2")
 
 
 @result
@@ -166,47 +167,53 @@ def glue_plan(
     >>> print(f"{plan.goes.magnitude:.0f} goes, {plan.most_clamps.magnitude:.0f} clamps, {plan.clamped:.0f~P}")
     2 goes, 7 clamps, 2 h
     """
-    rows = tuple(
-        _go(one, one.pressure if one.pressure is not None else pressure, joint_time, fixed_time,
-            planned_share * open_time, clamp_force, clamps, caul) for one in panels)
-    goes = sum((one.goes for one in rows), Q(0.0))
-    rounds = sum((Q(np.ceil((one.goes / one.at_once).m_as("") - _NEAR)) for one in rows), Q(0.0))
+    per_metre, fixed, planned = joint_time.m_as("s"), fixed_time.m_as("s"), (planned_share * open_time).m_as("s")
+    bench = _Bench(per_metre, fixed, planned, clamp_force.m_as("kN"), clamps, caul.m_as("mm"))
+    rows = tuple(_go(one, (pressure if one.pressure is None else one.pressure).m_as("MPa"), bench) for one in panels)
+    goes = sum(one.goes.magnitude for one in rows) * 1.0
+    rounds = sum(np.ceil(one.goes.magnitude / one.at_once.magnitude - _NEAR) for one in rows) * 1.0
     most = Q(np.max([one.clamps.magnitude for one in rows], axis=0)) if rows else Q(0.0)
-    alone = [fixed_time + joint_time * one.length.m_as("m") for one in panels]
     return GluePlan(
-        goes=goes, rounds=rounds, clamped=(rounds * clamp_time).to("h"), most_clamps=most, by_panel=rows,
+        goes=Q(goes), rounds=Q(rounds), clamped=(Q(rounds) * clamp_time).to("h"), most_clamps=most, by_panel=rows,
         enough=at_least(Q(clamps * 1.0), most) if rows else does_not_apply("nothing is glued up"),
-        one_line=_in_time(alone, planned_share * open_time),
+        one_line=_in_time([fixed + per_metre * one.length.m_as("m") for one in panels], planned),
     )
 
 
-def _in_time(alone: Sequence[Quantity], planned: Quantity) -> Check:
+@dataclass(frozen=True, slots=True)
+class _Bench:
+    """What all panels share, in seconds, kilonewtons and millimetres: a build asks for it at every change."""
+
+    per_metre: Any
+    fixed: Any
+    planned: Any
+    force: Any
+    clamps: Any
+    caul: Any
+
+
+def _in_time(alone: Sequence[Any], planned: Any) -> Check:
     if not alone:
         return does_not_apply("nothing is glued up")
-    longest = Q(np.max(np.broadcast_arrays(*(time.m_as("s") for time in alone)), axis=0)[()], "s")
-    return at_most(longest, planned.to("s"))
+    return at_most(Q(np.max(np.broadcast_arrays(*alone), axis=0)[()], "s"), Q(planned, "s"))
 
 
-def _go(
-    one: PanelToGlue, pressure: Quantity, joint_time: Quantity, fixed_time: Quantity, planned: Quantity,
-    clamp_force: Quantity, clamps: Any, caul: Quantity,
-) -> GlueGo:
-    each = joint_time * one.length.m_as("m")
-    fit = np.floor(((planned - fixed_time) / each).m_as("") + _NEAR)
-    a_go = Q(np.clip(fit, 1, one.lines))
-    area = (one.length * one.thickness).to("cm^2")
-    force = (pressure * area).to("kN")
-    by_force = _whole(force / clamp_force)
-    needed = Q(np.maximum(by_force.magnitude, _whole(one.length / (2 * (one.board_width + caul))).magnitude))
-    at_once = Q(np.maximum(np.floor(clamps / needed.magnitude), 1.0))
-    gap = (one.length / by_force / 2 - one.board_width).m_as("mm")
+def _go(one: PanelToGlue, pressure: Any, bench: _Bench) -> GlueGo:
+    length, thickness, board = (size.m_as("mm") for size in (one.length, one.thickness, one.board_width))
+    each = bench.per_metre * length / 1000
+    a_go = np.clip(np.floor((bench.planned - bench.fixed) / each + _NEAR), 1, one.lines)
+    force = pressure * length * thickness / 1000
+    by_force = _whole(force / bench.force)
+    needed = np.maximum(by_force, _whole(length / (2 * (board + bench.caul))))
     return GlueGo(
-        name=one.name, goes=one.count * _whole(one.lines / a_go), lines_a_go=a_go,
-        time=(fixed_time + a_go * each).to("s"), force=force, clamps=needed, spacing=(one.length / needed).to("mm"),
-        reached=(clamps * clamp_force / area).to("MPa"), caul=Q(np.maximum(gap, 0.0), "mm"), at_once=at_once,
+        name=one.name, goes=Q(one.count * _whole(one.lines / a_go)), lines_a_go=Q(a_go),
+        time=Q(bench.fixed + a_go * each, "s"), force=Q(force, "kN"), clamps=Q(needed),
+        spacing=Q(length / needed, "mm"), reached=Q(1000 * bench.clamps * bench.force / (length * thickness), "MPa"),
+        caul=Q(np.maximum(length / by_force / 2 - board, 0.0), "mm"),
+        at_once=Q(np.maximum(np.floor(bench.clamps / needed), 1.0)),
     )
 
 
-def _whole(share: Any) -> Quantity:
+def _whole(share: Any) -> Any:
     """The next whole number of things, an exact fit needing no further one; at least one."""
-    return Q(np.maximum(np.ceil(share.m_as("") - _NEAR), 1))
+    return np.maximum(np.ceil(share - _NEAR), 1.0)

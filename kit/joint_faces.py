@@ -25,7 +25,7 @@ __all__ = [
 # A tolerance is so many standard deviations. Common practice, no source.
 SIGMAS = 3.0
 # Trapezoids over the error all faces share, out to six standard deviations of a normal distribution.
-_SHARED = np.linspace(-6.0, 6.0, 61)
+_SHARED = np.linspace(-6.0, 6.0, 49)
 _WEIGHTS = np.exp(-_SHARED**2 / 2) / np.exp(-_SHARED**2 / 2).sum()
 
 
@@ -54,9 +54,13 @@ LEAST = _gap("least gap at one face with which it still goes together", 0, ge=-1
 
 @dataclass(frozen=True, slots=True)
 class Faces:
-    """Gap of every face of a comb in mm: means (faces, ...), and the standard deviations of both kinds of error."""
+    """Gap of the faces of a comb in mm: means (kinds of face, ...), and the standard deviations of both kinds of error.
+
+    Faces that close alike are one kind, `alike` of them.
+    """
 
     means: Any
+    alike: Any
     shared: Any
     single: Any
     least: Any
@@ -75,20 +79,21 @@ def faces_of(
     fingers: Any, finger: Quantity, clearance: Quantity, wall: Quantity, oversize: Quantity, oversize_doubt: Quantity,
     film: Quantity, film_doubt: Quantity, grows: Quantity, least: Quantity,
 ) -> Faces:
-    """Every face of the comb, in millimetres; the faces stand in the first axis.
+    """The faces of the comb, in millimetres; kinds of face stand in the first axis.
 
     `grows` is by how much one board is longer than the other, as a share; its
     comb is lined up in the middle, so that faces close towards both ends.
     """
     count = round(float(nominal(Q(fingers * 1.0)).magnitude))
-    place = np.arange(1, count) - count / 2
-    sign = np.where(np.arange(1, count) % 2 == 0, 1.0, -1.0)
     shift = np.asarray((finger * grows).m_as("mm"))
     mean = np.asarray((clearance / 2 + oversize - 2 * film).m_as("mm"))
+    number = np.arange(1, count)
+    places = (number - count / 2) * np.where(number % 2 == 0, 1.0, -1.0) if np.any(shift != 0) else np.zeros(count - 1)
+    closing, alike = np.unique(places, return_counts=True)
     wide = (slice(None), *(None,) * np.ndim(shift + mean))
     single = np.sqrt(2) * wall.m_as("mm") / SIGMAS
     shared = np.hypot(oversize_doubt.m_as("mm"), 2 * film_doubt.m_as("mm")) / SIGMAS
-    return Faces(mean + (sign * place)[wide] * shift, shared, single, least.m_as("mm"))
+    return Faces(mean + closing[wide] * shift, alike, shared, single, least.m_as("mm"))
 
 
 def normal(room: Any, sd: Any) -> Any:
@@ -99,15 +104,16 @@ def normal(room: Any, sd: Any) -> Any:
     return ndtr(np.where(np.isnan(room), np.nan, z))[()]
 
 
-def chance(faces: Faces, joints: Any) -> Any:
-    """Chance that every face of so many joints goes, over the error that they share."""
+def chance(faces: Faces, joints: Any) -> tuple[Any, Any]:
+    """Chance that every face of one joint goes, and of so many joints, over the error that they share."""
     room = faces.means - faces.least
     tight = normal(room.min(axis=0), faces.shared)
     single = np.asarray(faces.single)[..., None]
     shared = np.multiply.outer(np.asarray(faces.shared), _SHARED)
-    every = np.ones((*np.broadcast_shapes(np.shape(tight), np.shape(faces.single), np.shape(joints)), len(_SHARED)))
-    for one in room:
-        every = every * normal(np.asarray(one)[..., None] + shared, single)
-    found = (every ** np.asarray(joints)[..., None] * _WEIGHTS).sum(axis=-1)
+    every = np.ones((*np.broadcast_shapes(np.shape(tight), np.shape(faces.single)), len(_SHARED)))
+    for one, times in zip(room, faces.alike, strict=True):
+        every = every * normal(np.asarray(one)[..., None] + shared, single) ** times
     # Where walls are exact all faces hang on the one shared error.
-    return np.where(np.asarray(faces.single) > 0, found, tight)[()]
+    walls = np.asarray(faces.single) > 0
+    together = np.asarray(joints)[..., None]
+    return (np.where(walls, every @ _WEIGHTS, tight)[()], np.where(walls, every**together @ _WEIGHTS, tight)[()])

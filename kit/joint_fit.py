@@ -110,13 +110,14 @@ def joint_fit(
     sd = np.sqrt(faces.shared**2 + faces.single**2)
     by_squares, loosest = tightest - Q(SIGMAS * sd, "mm"), widest + Q(SIGMAS * sd, "mm")
     take_off = Q(np.maximum((least - by_squares).m_as("mm"), 0), "mm")
-    chance_set = Q(100 * chance(faces, joints), "percent")
+    one_joint, every_joint = chance(faces, joints)
+    chance_set = Q(100 * every_joint, "percent")
     return JointFit(
         face=(clearance / 2 + oversize - 2 * film).to("mm"), tightest=tightest,
         worst=tightest - oversize_doubt - 2 * film_doubt - 2 * wall, by_squares=by_squares, loosest=loosest,
         comb=(fingers * finger * rate * apart).to("mm"),
         chance_face=Q(100 * normal((tightest - least).m_as("mm"), sd), "percent"),
-        chance_joint=Q(100 * chance(faces, 1), "percent"), chance_set=chance_set, take_off=take_off,
+        chance_joint=Q(100 * one_joint, "percent"), chance_set=chance_set, take_off=take_off,
         advice=_advice(take_off, chance_set, wanted),
         goes_together=at_least(chance_set, wanted, share=False),
         glue_line=at_most(loosest, thickest),

@@ -92,7 +92,7 @@ def joint_trials(
     tight, binding = _tried(faces, round(float(np.mean(joints))), shape, sets, np.random.default_rng(seed))
     went = np.where(np.isnan(tight).any(axis=0), np.nan, (binding == 0).mean(axis=0))
     doubt = Q(100 * np.sqrt(np.maximum(went * (1 - went), 1 / sets) / sets)[()], "percent")
-    together, closed = Q(100 * went[()], "percent"), Q(100 * chance(faces, joints), "percent")
+    together, closed = Q(100 * went[()], "percent"), Q(100 * chance(faces, joints)[1], "percent")
     with np.errstate(divide="ignore", invalid="ignore"):
         bind = binding.sum(axis=0) / (binding > 0).sum(axis=0)
     return JointTrials(
@@ -117,7 +117,7 @@ def _tried(faces: Faces, joints: int, shape: str, sets: int, draws: np.random.Ge
     binding: Any = np.zeros(sets)[column]
     shared = faces.shared * _draw(draws, shape, sets)[column]
     for _ in range(joints):
-        for mean in faces.means:
+        for mean in np.repeat(faces.means, faces.alike, axis=0):
             gap = mean + shared + faces.single * _draw(draws, shape, sets)[column]
             tight, binding = np.minimum(tight, gap), binding + (gap < faces.least)
     return tight, binding

@@ -29,16 +29,17 @@ def nominal(value: Quantity) -> Quantity:
 
 
 def each_of_few(
-    work: Callable[[Callable[[Quantity], Quantity]], tuple[Any, ...]], varying: Sequence[Quantity]
+    work: Callable[[Callable[[Quantity], Quantity]], tuple[Any, ...]], varying: Sequence[Quantity],
+    middle: tuple[Any, ...],
 ) -> tuple[Any, ...]:
-    """The numbers that `work(pick)` makes: once, for each of a few samples, or for the middle of many.
+    """The numbers that `work(pick)` makes for each of a few samples; of one value or of many the `middle` ones.
 
     `pick` takes the value of the moment out of a quantity; `varying` are all
     quantities it is asked for.  A sample in which one of them is nan is nan.
     """
     counts = {np.size(value.magnitude) for value in varying if np.ndim(value.magnitude)}
     if not counts or max(counts) > FEW:
-        return work(nominal)
+        return middle
     many = max(counts)
     broken = np.any([np.broadcast_to(~np.isfinite(value.magnitude), (many,)) for value in varying], axis=0)
 
@@ -46,5 +47,5 @@ def each_of_few(
         return lambda value: value if np.ndim(value.magnitude) == 0 else Quantity(value.magnitude[n], value.units)
 
     made = [None if broken[n] else work(at(n)) for n in range(many)]
-    wide = len(next((one for one in made if one is not None), work(nominal)))
-    return tuple(np.array([np.nan if one is None else one[place] for one in made]) for place in range(wide))
+    return tuple(
+        np.array([np.nan if one is None else one[place] for one in made], dtype=float) for place in range(len(middle)))

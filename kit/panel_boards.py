@@ -121,25 +121,30 @@ def panel_boards(
     """
     jointed = _left(rough_width, edge, "rough_width", "edge")
     planed = _left(rough_thickness, face, "rough_thickness", "face")
-    rows = tuple(_boards(one, jointed, trim, end) for one in panels)
-    pairs = list(zip(panels, rows, strict=True))
-    length = sum((made.boards * made.rough_length for made in rows), Q(0, "mm")).to("m")
-    area = _areas([one.count * one.length * one.width for one in panels])
+    taken = tuple(size.m_as("mm") for size in (jointed, trim, end))
+    rows = tuple(_boards(one, *taken) for one in panels)
+    thick = thickness.m_as("mm")
+    sides = [(one.count, one.length.m_as("mm"), one.width.m_as("mm")) for one in panels]
+    length = Q(sum(made.boards.magnitude * made.rough_length.magnitude for made in rows), "mm").to("m")
+    area = _areas([n * long * wide for n, long, wide in sides])
     volume = (length * rough_width * rough_thickness).to("m^3")
     return PanelsOfBoards(
-        area=area, edges=_areas([2 * one.count * (one.length + one.width) * thickness for one in panels]),
-        boards=sum((made.boards for made in rows), Q(0.0)), board_length=length, rough_volume=volume,
+        area=area, edges=_areas([2 * n * (long + wide) * thick for n, long, wide in sides]),
+        boards=Q(sum(made.boards.magnitude for made in rows) * 1.0), board_length=length, rough_volume=volume,
         rough_feet=board_feet(rough_thickness, rough_width, length),
         yielded=(area * thickness / volume).to("percent"),
-        joint_area=_areas([one.count * made.lines_each * one.length * thickness for one, made in pairs]),
-        by_panel=rows, to_glue=tuple(_to_glue(one, made, thickness) for one, made in pairs if _lines(made)),
+        joint_area=_areas([
+            n * made.lines_each.magnitude * long * thick for (n, long, _), made in zip(sides, rows, strict=True)]),
+        by_panel=rows,
+        to_glue=tuple(_to_glue(one, made, thickness) for one, made in zip(panels, rows, strict=True) if _lines(made)),
         planes_to=at_least(planed, thickness.to("mm"), share=False,
                            reason="planing of both faces is already taken off"),
     )
 
 
 def _areas(parts: Sequence[Any]) -> Quantity:
-    return Q(sum(parts, Q(0, "m^2")), "m^2")
+    """Areas in square millimetres together."""
+    return Q(sum(parts), "mm^2").to("m^2")
 
 
 def _lines(made: PanelBoards) -> int:
@@ -156,13 +161,15 @@ def _left(rough: Quantity, off: Quantity, *names: str) -> Quantity:
     return Q(np.where(left > 0, left, np.nan)[()], "mm")
 
 
-def _boards(one: GluedPanel, jointed: Quantity, trim: Quantity, end: Quantity) -> PanelBoards:
-    width, wide = one.width.m_as("mm"), jointed.m_as("mm")
-    whole = np.ceil((width + trim.m_as("mm")) / wide - _NEAR)
-    each = Q(np.where(width <= wide * (1 + _NEAR), np.where(np.isnan(whole), np.nan, 1.0), whole)[()])
+def _boards(one: GluedPanel, jointed: Any, trim: Any, end: Any) -> PanelBoards:
+    """In plain millimetres: a build asks for it at every change."""
+    width = one.width.m_as("mm")
+    whole = np.ceil((width + trim) / jointed - _NEAR)
+    each = np.where(width <= jointed * (1 + _NEAR), np.where(np.isnan(whole), np.nan, 1.0), whole)[()]
     return PanelBoards(
-        name=one.name, boards_each=each, boards=one.count * each, rough_length=(one.length + 2 * end).to("mm"),
-        board_width=(one.width / each).to("mm"), ripped=(each * jointed - one.width).to("mm"), lines_each=each - 1,
+        name=one.name, boards_each=Q(each), boards=Q(one.count * each),
+        rough_length=Q(one.length.m_as("mm") + 2 * end, "mm"), board_width=Q(width / each, "mm"),
+        ripped=Q(each * jointed - width, "mm"), lines_each=Q(each - 1),
     )
 
 

@@ -110,7 +110,8 @@ def panel_gaps(
         gap_wet=fitted - out, gap_dry=fitted + back, screw_out=screw_out, screw_in=screw_in, slot=slot,
         # The screw goes with the panel: it needs its way out towards the outer end.
         screw_place=(screw / 2 + screw_out + spare).to("mm"),
-        stays_clear=at_least(fitted - out, least_gap.to("mm")),
+        stays_clear=does_not_apply("the gap at fitting is not decided; the one worked out keeps clear")
+        if fitted_gap is None else at_least(fitted - out, least_gap.to("mm")),
         not_wide=does_not_apply("no widest gap is set") if most_gap is None else at_most(fitted + back, most_gap),
         slotted=does_not_apply("no slots are made yet") if slot_made is None else at_least(slot_made, slot),
         notes=kind.remembered("movement_radial", "movement_tangential", "shrinkage_radial", "shrinkage_tangential"),

@@ -122,8 +122,8 @@ def sheet_cuts(
     sheets = [offer for group in groups for offer in group.offers]
     varying = [kerf, *(q for g in groups for p in g.pieces for q in (p.length, p.width) if q is not None),
                *(q for o in sheets for q in (o.length, o.width, o.edge))]
-    sums = each_of_few(sums_for, varying)
     worked = [_worked(group, nominal, kerf) for group in groups]
+    sums = each_of_few(sums_for, varying, _sums(worked))
     packs = [(one.purchase.packs, one) for one in groups if one.purchase is not None]
     return SheetCuts(
         sheets_needed=Q(sums[0]), area=Q(sums[1], "m^2"), used=Q(sums[2], "percent"),

@@ -26,6 +26,8 @@ Pattern: TypeAlias = tuple[int, ...]
 
 # Lengths within this share of one another are the same: a nanometre in a metre.
 _NEAR = 1e-9
+# Patterns looked at before a search by hand gives way to the solver.
+_MOST_STEPS = 6000
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,7 +72,8 @@ def cut_sticks(
             patterns, bound = _generated(lengths, counts, sizes, kerf, best)
             found, _ = _whole_numbers(patterns, counts, sizes, most_nodes)
         else:
-            found, bound = _whole_numbers(patterns, counts, sizes, most_nodes)
+            tried = _searched(patterns, lengths, counts, sizes, kerf, best)
+            found, bound = tried or _whole_numbers(patterns, counts, sizes, most_nodes)
         if found is not None and found.cost < best.cost * (1 - _NEAR):
             best = found
     return CutSticks(best.sticks, best.cost, min(best.cost, _whole_cost(bound, sizes)))
@@ -177,6 +180,54 @@ def _fillings(needs: Sequence[float], wants: Sequence[int], room: float, slack: 
         taken[place] = 0
 
     yield from fill(0, room, float("inf"))
+
+
+class _TooManyError(Exception):
+    """A search has taken as many steps as it may."""
+
+
+def _searched(
+    patterns: Sequence[tuple[int, Pattern]], lengths: Sequence[float], counts: Sequence[int],
+    sizes: Sequence[StickSize], kerf: float, start: CutSticks,
+) -> tuple[CutSticks, float] | None:
+    """The best plan by cutting the longest piece that is left in every way, or None when that takes too long.
+
+    A few sticks are settled so in a millisecond or two, without waiting for the
+    solver of integer programs to be loaded.
+    """
+    order = sorted(range(len(lengths)), key=lambda i: -lengths[i])
+    rate = min(one.cost / (one.usable + kerf) for one in sizes)
+    needs = [(length + kerf) * rate for length in lengths]
+    best: list[Any] = [start.cost, start.sticks]
+    seen: dict[Pattern, float] = {}
+    steps = 0
+
+    def go(left: Pattern, cost: float, cut: tuple[tuple[int, Pattern], ...]) -> None:
+        nonlocal steps
+        least = cost + _whole_cost(sum(n * need for n, need in zip(left, needs, strict=True)), sizes)
+        if least >= best[0] * (1 - _NEAR) or seen.get(left, np.inf) <= cost:
+            return
+        seen[left] = cost
+        longest = next((i for i in order if left[i]), None)
+        if longest is None:
+            best[0], best[1] = cost, cut
+            return
+        ways = {(size, tuple(map(min, pattern, left))) for size, pattern in patterns if pattern[longest]}
+        steps += len(patterns)
+        if steps > _MOST_STEPS:
+            raise _TooManyError
+        for size, taken in sorted(ways, key=lambda way: sizes[way[0]].cost - _worth(way[1], needs)):
+            go(tuple(a - b for a, b in zip(left, taken, strict=True)), cost + sizes[size].cost, (*cut, (size, taken)))
+
+    try:
+        go(tuple(counts), 0.0, ())
+    except (_TooManyError, RecursionError):
+        return None
+    return CutSticks(best[1], best[0], 0.0), best[0]
+
+
+def _worth(pattern: Pattern, needs: Sequence[float]) -> float:
+    return sum(n * need for n, need in zip(pattern, needs, strict=True))
 
 
 def _whole_numbers(

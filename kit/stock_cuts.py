@@ -92,7 +92,8 @@ def planned(group: Group, pick: Pick, kerf: float, search: str) -> Planned:
         (float(pick(length).m_as(_MM)), float(pick(price).magnitude), float(pick(end).m_as(_MM)))
         for length, price, end in group.sizes)
     lengths = tuple(float(pick(one.length).m_as(_MM)) for one in group.pieces)
-    counts = [one.count for one in group.pieces]
+    # A count may be sampled with the sizes it follows from; sticks are cut from whole pieces.
+    counts = [round(float(np.nanmean(one.count))) for one in group.pieces]
     priced = bool(sizes) and all(price > 0 for _, price, _ in sizes)
     fits = _fitting(lengths, sizes)
     plan = _best(lengths, counts, fits, sizes, kerf, search, priced)
