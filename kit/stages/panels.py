@@ -12,8 +12,10 @@ from kit.handed import Hazard, Part, Piece, Purchase, Surface, Task, along
 from kit.joint_fit import JointFit, joint_fit
 from kit.joint_trials import JointTrials, joint_trials
 from kit.kinds import In, Text
+from kit.moisture import YearlyMoisture, yearly_moisture
 from kit.panel_boards import PanelsOfBoards, panel_boards
 from kit.panel_gaps import PanelGaps, panel_gaps
+from kit.panel_year import PanelYear, panel_year
 from kit.panels import Panel, Sheet, panel, sheet
 from kit.quantities import Q, Quantity
 from kit.stage import closer, run, stage, take
@@ -22,6 +24,7 @@ from kit.timber import Movement, movement
 __all__ = ["panels"]
 
 MOISTURES = {"fitting_moisture": "brief.fitting_moisture", "wet_moisture": "brief.wet_moisture"}
+LID = {"size": "panels.lid.width", "timber": "panels.lid.timber", "start": "brief.fitting_moisture"}
 CLAMPS = {name: f"panels.glue_up.{name}"
           for name in ("fixed_time", "open_time", "clamp_force", "clamps", "planned_share", "caul")}
 FINGERS = {"fingers": "panels.fingers.fingers_cut", "finger": "panels.fingers.finger",
@@ -68,12 +71,14 @@ def panels(
                      rough_thickness="panels.lid.rough_thickness", **MOISTURES),
     boards: PanelsOfBoards = run(panel_boards, thickness="panels.carcass.thickness"),
     carcass: Sheet = run(sheet, area="panels.boards.area", **MOISTURES),
-    swelling: Movement = run(movement, size="panels.lid.width", timber="panels.lid.timber",
-                             start="brief.fitting_moisture"),
-    shrinking: Movement = run(movement, size="panels.lid.width", timber="panels.lid.timber", cut="panels.swelling.cut",
-                              start="brief.fitting_moisture"),
+    year: YearlyMoisture = run(yearly_moisture, months="brief.year.months"),
+    swelling: Movement = run(movement, end="panels.year.most", **LID),
+    shrinking: Movement = run(movement, end="panels.year.least", cut="panels.swelling.cut", **LID),
     room: PanelGaps = run(panel_gaps, width="panels.lid.width", timber="panels.lid.timber", cut="panels.swelling.cut",
-                          start="brief.fitting_moisture", wettest="panels.swelling.end"),
+                          start="brief.fitting_moisture", driest="panels.shrinking.end", wettest="panels.swelling.end"),
+    months: PanelYear = run(
+        panel_year, months="brief.year.months", width="panels.lid.width", timber="panels.lid.timber",
+        cut="panels.swelling.cut", start="brief.fitting_moisture", gap="panels.room.gap", held="panels.room.held"),
     fingers: FingerJoint = run(finger_joint, thickness="panels.carcass.thickness", other="panels.carcass.thickness"),
     fit: JointFit = run(joint_fit, **FINGERS),
     trials: JointTrials = closer(joint_trials, **TRIED),
