@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import pairwise
 
 import pytest
 
@@ -43,9 +44,7 @@ def test_marks_run_from_one_edge_to_the_other_and_alternate():
 
     assert [mark.name.split()[0] for mark in marks[:3]] == ["finger", "slot", "finger"]
     assert (len(marks), marks[0].start, marks[-1].end.m_as("mm")) == (19, Q(0, "mm"), pytest.approx(420))
-    assert all(
-        one.end.m_as("mm") == pytest.approx(two.start.m_as("mm")) for one, two in zip(marks, marks[1:], strict=False)
-    )
+    assert all(one.end.m_as("mm") == pytest.approx(two.start.m_as("mm")) for one, two in pairwise(marks))
     widths = [(m.end - m.start).m_as("mm") for m in marks[1:-1]]
     assert widths[::2] == pytest.approx([420 / 19 + 0.05] * 9)
     assert widths[1::2] == pytest.approx([420 / 19 - 0.05] * 8)

@@ -70,8 +70,8 @@ def test_every_piece_that_the_stages_hand_on_is_cut_once(demo: Build) -> None:
 
 
 def test_split_ends_are_seen_in_the_plan(demo: Build) -> None:
-    """A long side and a bottom board of 2979 mm together leave no 15 mm to cut off each end of 3 m."""
-    demo.enter("sheet.cuts.end_cut", "15 mm")
+    """Of 3 m less 60 mm at each end neither two bottom boards nor one and a long side come out: seven instead of six."""
+    demo.enter("sheet.cuts.end_cut", "60 mm")
 
     assert demo.check("sheet.cuts.covered").verdict == "fails"
     assert "carcass timber" in demo.check("sheet.cuts.covered").reason

@@ -1,8 +1,8 @@
-"""Boards, glue-ups, movement and sheets against printed figures, bodies cut up one by one, and another geometry library."""
+"""Boards, glue-ups, movement and sheets against printed figures, hand counts and another geometry library."""
 
 from __future__ import annotations
 
-from itertools import permutations
+from itertools import pairwise, permutations
 
 import numpy as np
 import pytest
@@ -53,7 +53,7 @@ def test_glue_lines_are_the_seams_between_boards():
     seams = 0.0
     for count, wide, times in ((5, 110, 2), (4, 100, 1)):
         strips = [box(n * wide, 0, (n + 1) * wide, 640) for n in range(count)]
-        seams += times * sum(a.intersection(b).length for a, b in zip(strips, strips[1:], strict=False))
+        seams += times * sum(a.intersection(b).length for a, b in pairwise(strips))
     found = glue_lines(
         lid_lines=4,
         lid_length=Q(640, "mm"),
@@ -89,8 +89,7 @@ def test_printed_pressures_ask_for_this_force(psi, pounds):
 @pytest.mark.parametrize(("board", "clamps"), [(90, 6), (60, 8), (30, 15)])
 @pytest.mark.outside("glue_plan", "a joint under pads whose pressure spreads at 45 degrees, point by point")
 def test_every_point_of_the_joint_is_under_a_pad(board, clamps):
-    """900 mm at 1 MPa and 25 mm: with the clamps asked for no point lies outside every cone; with one fewer it does
-    or the force is short."""
+    """900 mm at 1 MPa: every point lies in a cone; with one clamp fewer one does not, or the force is short."""
     row = PanelToGlue(
         name="joint", count=1, lines=1, length=Q(900, "mm"), thickness=Q(25, "mm"), board_width=Q(board, "mm")
     )
