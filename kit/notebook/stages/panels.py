@@ -6,6 +6,9 @@ from collections.abc import Sequence
 
 from kit.build.build import Build
 from kit.notebook.clock import Bar, clock, minutes
+from kit.notebook.curves import Axis, Curve, Limit, chart
+from kit.notebook.cut_drawing import own_sticks
+from kit.notebook.joint_drawing import fingers
 from kit.notebook.paper import Card
 from kit.notebook.svg import Sheet
 from kit.notebook.waits import Clause, known, needs, split_clauses
@@ -270,4 +273,23 @@ def _board_rows(build: Build) -> list[tuple[str, ...]]:
     ]
 
 
-DRAWINGS = {"drawing": plan, "section": section, "clock": glue_clock}
+def gap_year(build: Build) -> str:
+    """The gap at a moving edge of a lid, month by month, against the one it was fitted with and the least allowed."""
+    needs(build, {"the gap through the year": ("panels.months.gap_left", "panels.room.gap")})
+    fitted, least = build.value("panels.months.gap"), build.value("panels.room.least_gap")
+    mm = "mm"
+    return chart(
+        build.value("panels.months.month"), [Curve(build.value("panels.months.gap_left"), "gap", 2.2)],
+        axes=(Axis("month of the year", "", 1), Axis("gap at a moving edge", mm)), title="Gap around a lid through the year",
+        limits=[
+            Limit(fitted, f"as fitted {show(fitted, mm, resolution=0.1, prefs=build.prefs)}"),
+            Limit(least, f"must stay {show(least, mm, resolution=0.1, prefs=build.prefs)}"),
+        ],
+        prefs=build.prefs,
+    )
+
+
+DRAWINGS = {
+    "drawing": plan, "section": section, "clock": glue_clock, "fingers": fingers, "gap": gap_year,
+    "sticks": own_sticks("panels"),
+}
