@@ -10,7 +10,7 @@ from typing import Annotated, Any, Literal
 import numpy as np
 
 from kit.calculator import calculator, require, result
-from kit.checks import Check, between, does_not_apply
+from kit.checks import Check, at_most, does_not_apply
 from kit.joint_faces import (
     APART,
     CLEARANCE,
@@ -131,4 +131,4 @@ def _draw(draws: np.random.Generator, shape: str, sets: int) -> Any:
 def _agrees(closed: Quantity, went: Quantity, doubt: Quantity, shape: str) -> Check:
     if shape != "normal":
         return does_not_apply("the closed form is for normal errors")
-    return between(closed, went - 4 * doubt, went + 4 * doubt, factor="four standard errors either way")
+    return at_most(abs(closed - went), 4 * doubt, share=False, factor="is four standard errors of the count")

@@ -59,9 +59,9 @@ def _hours(meaning: str, example: float) -> In:
         "Reckoning with the rough width of a board: jointing takes a few millimetres off each edge.",
         "Gluing battens across a wide panel, or screwing them without slots: it moves by millimetres and splits.",
         "Gluing at the dryness of a heated room what will live outdoors.",
+        "Finger joints in boards of unequal moisture: over a wide corner one percent is more than all clearance.",
         "Starting the clock when the last board is spread instead of the first.",
         "Clamps at the ends only: the pressure of a pad reaches no further than the board is wide.",
-        "A bottle without a durability class on its label, outdoors.",
     ),
 )
 def panels(
@@ -108,10 +108,10 @@ def panels(
     carcass_timber: Annotated[str, Text("carcass timber, as you ask for it at the yard", "cedar")] = "boards",
     carcass_length: Annotated[Quantity, In("m", "length of a bought board of the carcass", 3, ge=0.1, le=20,
                                            find="ask the yard")] = Q(3, "m"),
-    carcass_price: Annotated[Quantity, _price("price of one of them", 35.5)] = Q(0, "money"),
+    carcass_price: Annotated[Quantity, _price("price of a board of the carcass", 35.5)] = Q(0, "money"),
     lid_length: Annotated[Quantity, In("m", "length of a bought board of lids and top", 2.8, ge=0.1, le=20,
                                        find="ask the yard")] = Q(2.8, "m"),
-    lid_price: Annotated[Quantity, _price("price of one of them", 34)] = Q(0, "money"),
+    lid_price: Annotated[Quantity, _price("price of a board of lids and top", 34)] = Q(0, "money"),
     crooked: Annotated[Quantity, In("percent", "waste of rough boards: knots, splits, crooked ends", 15, ge=0, le=200,
                                     find="15 for clear boards, 30 for cheap ones", basis="common practice")]
     = Q(15, "percent"),

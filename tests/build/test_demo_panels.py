@@ -70,7 +70,7 @@ def test_every_piece_that_the_stages_hand_on_is_cut_once(demo: Build) -> None:
 
 
 def test_split_ends_are_seen_in_the_plan(demo: Build) -> None:
-    """Of 3 m less 60 mm at each end neither two bottom boards nor one and a long side come out: seven instead of six."""
+    """3 m less 60 mm at each end hold no two bottom boards, nor one and a long side: seven boards, not six."""
     demo.enter("sheet.cuts.end_cut", "60 mm")
 
     assert demo.check("sheet.cuts.covered").verdict == "fails"

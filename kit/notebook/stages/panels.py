@@ -48,11 +48,24 @@ def _wider(build: Build) -> str:
     return f"at {build.shown('panels.swelling.end')} moisture a lid is {size} {way} than when it was fitted"
 
 
+def _gap(build: Build) -> str:
+    return f"leave {build.shown('panels.room.gap')} at each moving edge"
+
+
+def _corners(build: Build) -> str:
+    return (
+        f"{build.value('panels.fit.joints')} corners of {build.shown('panels.fingers.fingers_cut')} fingers go together in "
+        f"{build.shown('panels.fit.chance_set')} of all tries"
+    )
+
+
 _CLAUSES: dict[str, Clause] = {
     "the mass of the lid": (("panels.lid.mass", "panels.lid.centre"), _weight),
     "the clamps": (("panels.glue_up.short",), _enough),
     "the clock of the glue": (("panels.glue_up.time", "panels.glue_up.open_time"), _in_time),
     "the movement": (("panels.swelling.change", "panels.swelling.end"), _wider),
+    "the gap around it": (("panels.room.gap",), _gap),
+    "the corners": (("panels.fit.chance_set", "panels.fingers.fingers_cut"), _corners),
 }
 _LID: dict[str, Sequence[str]] = {"the size of the lid and its boards": ("panels.lid.width", "panels.lid.depth", "panels.lid.boards", "panels.lid.thickness", "panels.lid.mass")}
 _CLAMPS: dict[str, Sequence[str]] = {"the clamps of the glue-up": ("panels.glue_up.spacing", "panels.glue_up.clamps_needed")}
@@ -249,10 +262,11 @@ def card(build: Build) -> Card:
             "Close everything dry with every clamp, and time it. Only then open the glue.",
             f"Glue on both faces. The clock starts with the first glue: last clamp by {minutes(build.value('panels.glue_up.time'))}, never after {minutes(build.value('panels.glue_up.open_time'))}.",
             "Clamps as drawn, the middle one first; stop when an even bead comes out all along.",
-            f"Leave it alone for {build.shown('panels.drying')}. Then the battens, no glue: round hole in the middle, slots outside.",
+            f"Leave it alone for {build.shown('panels.drying')}. Then the battens, no glue: round hole in the middle, outside {_slots(build)}.",
         ),
         tables=(
             ("Boards, rough", ("panel", "boards", "length", "width", "thickness", "planes to"), _board_rows(build)),
+            ("Into the clamps", ("panel", "goes", "lines a go", "last clamp", "clamps", "apart", "force"), _go_rows(build)),
         ),
         blanks=(
             ("moisture of the driest and the wettest board", build.shown("panels.lid.fitting_moisture")),
@@ -265,11 +279,33 @@ def card(build: Build) -> Card:
     )
 
 
+def _slots(build: Build) -> str:
+    """How long to make the slots, and where the screw sits in them when the batten is put on."""
+    if not known(build, ("panels.room.slot", "panels.room.screw_place")):
+        return "slots"
+    return f"slots of {build.shown('panels.room.slot')}, the screw {build.shown('panels.room.screw_place')} from their outer end"
+
+
 def _board_rows(build: Build) -> list[tuple[str, ...]]:
     names = ("boards", "rough_length", "rough_width", "rough_thickness", "thickness")
-    return [
+    rows = [
         (title, *(build.shown(f"panels.{key}.{name}") for name in names))
         for key, title in (("lid", "each lid"), ("top", "fixed top"))
+    ]
+    sizes = tuple(build.shown(f"panels.boards.{name}") for name in ("rough_width", "rough_thickness", "thickness"))
+    for one in build.value("panels.boards.by_panel") or ():
+        rows.append((one.name, f"{one.boards.magnitude:.0f}", _mm(build, one.rough_length), *sizes))
+    return rows
+
+
+def _go_rows(build: Build) -> list[tuple[str, ...]]:
+    return [
+        (
+            one.name, f"{one.goes.magnitude:.0f}", f"{one.lines_a_go.magnitude:.0f}", minutes(one.time),
+            f"{one.clamps.magnitude:.0f}", show(one.spacing, "mm", resolution=1, rounding="down", prefs=build.prefs),
+            show(one.force, "kN", resolution=0.1, rounding="up", prefs=build.prefs),
+        )
+        for one in build.value("panels.goes.by_panel") or ()
     ]
 
 
