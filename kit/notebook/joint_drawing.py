@@ -10,7 +10,7 @@ from kit.workshop import show
 
 __all__ = ["fingers"]
 
-_WANTED = {"the fingers of the corner": ("panels.fingers.marks", "panels.fingers.width", "panels.fit.face")}
+_WANTED = {"the fingers of the corner": ("panels.fingers.marks", "panels.fingers.width", "panels.finger_fit.face")}
 
 
 def fingers(build: Build) -> str:
@@ -36,7 +36,7 @@ def fingers(build: Build) -> str:
     sheet.scale_bar(bar.m_as("m"), show(bar, "mm", prefs=build.prefs))
     sheet.notes(
         f"Cut fingers {_fine(build, build.value('panels.fingers.pin'), 0.05)} and slots {_fine(build, build.value('panels.fingers.slot'), 0.05)} wide: "
-        f"{_fine(build, build.value('panels.fit.face'))} of glue at each face. "
+        f"{_fine(build, build.value('panels.finger_fit.face'))} of glue at each face. "
         "Ends of fingers and slots of board 1 in mm from its datum edge (circle); board 2 has a finger where board 1 has a slot. Mark from one edge, never one from the next.",
     )
     return sheet.svg()

@@ -25,11 +25,13 @@ __all__ = ["panels"]
 
 MOISTURES = {"fitting_moisture": "brief.fitting_moisture", "wet_moisture": "brief.wet_moisture"}
 LID = {"size": "panels.lid.width", "timber": "panels.lid.timber", "start": "brief.fitting_moisture"}
+MOVES = {"width": "panels.lid.width", "timber": "panels.lid.timber", "cut": "panels.swelling.cut",
+         "start": "brief.fitting_moisture"}
 CLAMPS = {name: f"panels.glue_up.{name}"
           for name in ("fixed_time", "open_time", "clamp_force", "clamps", "planned_share", "caul")}
 FINGERS = {"fingers": "panels.fingers.fingers_cut", "finger": "panels.fingers.finger",
            "clearance": "panels.fingers.clearance", "timber": "panels.carcass.timber"}
-TRIED = FINGERS | {name: f"panels.fit.{name}" for name in (
+TRIED = FINGERS | {name: f"panels.finger_fit.{name}" for name in (
     "joints", "wall", "oversize", "oversize_doubt", "film", "film_doubt", "cut", "apart", "least")}
 
 
@@ -69,29 +71,27 @@ def panels(
     lid: Panel = run(panel, **MOISTURES),
     top: Panel = run(panel, timber="panels.lid.timber", thickness="panels.lid.thickness", depth="panels.lid.depth",
                      rough_thickness="panels.lid.rough_thickness", **MOISTURES),
-    boards: PanelsOfBoards = run(panel_boards, thickness="panels.carcass.thickness"),
-    carcass: Sheet = run(sheet, area="panels.boards.area", **MOISTURES),
+    carcass_boards: PanelsOfBoards = run(panel_boards, thickness="panels.carcass.thickness"),
+    carcass: Sheet = run(sheet, area="panels.carcass_boards.area", **MOISTURES),
     year: YearlyMoisture = run(yearly_moisture, months="brief.year.months"),
     swelling: Movement = run(movement, end="panels.year.most", **LID),
     shrinking: Movement = run(movement, end="panels.year.least", cut="panels.swelling.cut", **LID),
-    room: PanelGaps = run(panel_gaps, width="panels.lid.width", timber="panels.lid.timber", cut="panels.swelling.cut",
-                          start="brief.fitting_moisture", driest="panels.shrinking.end", wettest="panels.swelling.end"),
-    months: PanelYear = run(
-        panel_year, months="brief.year.months", width="panels.lid.width", timber="panels.lid.timber",
-        cut="panels.swelling.cut", start="brief.fitting_moisture", gap="panels.room.gap", held="panels.room.held"),
+    gap_and_slots: PanelGaps = run(panel_gaps, driest="panels.shrinking.end", wettest="panels.swelling.end", **MOVES),
+    gap_by_month: PanelYear = run(panel_year, months="brief.year.months", gap="panels.gap_and_slots.gap",
+                                  held="panels.gap_and_slots.held", **MOVES),
     fingers: FingerJoint = run(finger_joint, thickness="panels.carcass.thickness", other="panels.carcass.thickness"),
-    fit: JointFit = run(joint_fit, **FINGERS),
+    finger_fit: JointFit = run(joint_fit, **FINGERS),
     trials: JointTrials = closer(joint_trials, **TRIED),
-    lines: GlueLines = run(
+    glue_lines: GlueLines = run(
         glue_lines, lid_lines="panels.lid.joints", lid_length="panels.lid.depth", lid_thickness="panels.lid.thickness",
         lid_board="panels.lid.board_width", top_lines="panels.top.joints", top_board="panels.top.board_width",
-        lid_pressure="panels.glue_up.pressure", panels="panels.boards.to_glue", corners="panels.fit.joints",
-        corner_path="panels.fingers.glue_path", corner_thickness="panels.carcass.thickness"),
-    coverage: GlueCoverage = run(glue_coverage, joints="panels.lines.joints"),
+        lid_pressure="panels.glue_up.pressure", panels="panels.carcass_boards.to_glue",
+        corners="panels.finger_fit.joints", corner_path="panels.fingers.glue_path", corner_thickness="panels.carcass.thickness"),
+    coverage: GlueCoverage = run(glue_coverage, joints="panels.glue_lines.joints"),
     glue_up: GlueUp = run(glue_up, joints="panels.lid.joints", length="panels.lid.depth",
                           thickness="panels.lid.thickness", board_width="panels.lid.board_width",
                           timber="panels.lid.timber", workshop_temperature="brief.workshop_temperature"),
-    goes: GluePlan = run(glue_plan, panels="panels.lines.to_glue", **CLAMPS),
+    all_glue_ups: GluePlan = run(glue_plan, panels="panels.glue_lines.to_glue", **CLAMPS),
     deck_top: Any = take("frame.deck.top"),
     lid_boards: int = take("panels.lid.boards"),
     top_boards: int = take("panels.top.boards"),
@@ -134,8 +134,8 @@ def panels(
     yield Part(name="lid, other end", mass=lid.mass, wet_mass=lid.wet_mass, x=-lid_x, y=lid_y, z=shut)
     yield Part(name="lid, named end", mass=lid.mass, wet_mass=lid.wet_mass, x=lid_x, y=lid_y, z=shut)
     more = 1 + crooked.m_as("")
-    yield Purchase(name="carcass timber", needed=boards.board_length * more, pack=carcass_length, price=carcass_price,
-                   size=carcass_timber, shop="timber yard")
+    yield Purchase(name="carcass timber", needed=carcass_boards.board_length * more, pack=carcass_length,
+                   price=carcass_price, size=carcass_timber, shop="timber yard")
     yield Purchase(name="lid and top timber", needed=(2 * lid.board_length + top.board_length) * more, pack=lid_length,
                    price=lid_price, size="rough boards", shop="timber yard")
     yield Purchase(name="glue", needed=coverage.mass, pack=bottle, price=glue_price, shop="hardware shop")
@@ -150,10 +150,10 @@ def panels(
     yield Piece(name="top boards", stock="lid and top timber", length=top.rough_length, count=top_boards)
     for batten in battens:
         yield Piece(name=batten.name, stock="lid and top timber", length=batten.length + 2 * end, count=2)
-    for one in boards.by_panel:
+    for one in carcass_boards.by_panel:
         yield Piece(name=one.name, stock="carcass timber", length=one.rough_length, count=cast(int, one.boards))
     yield Surface(name="lids, faces and edges", area=2 * lid.faces, bare=2 * lid.hidden)
     yield Surface(name="lids, end grain", area=2 * lid.ends, kind="end grain")
     yield Surface(name="fixed top, faces and edges", area=top.faces, bare=top.hidden)
     yield Surface(name="fixed top, end grain", area=top.ends, kind="end grain")
-    yield Surface(name="carcass, faces and edges", area=carcass.outside + boards.edges, bare=covered)
+    yield Surface(name="carcass, faces and edges", area=carcass.outside + carcass_boards.edges, bare=covered)

@@ -26,7 +26,7 @@ def amount(build: Build, path: str, unit: str) -> float:
 
 @pytest.mark.parametrize(("path", "unit", "printed"), [
     ("panels.fingers.finger", "mm", "22.1"), ("panels.fingers.clearance", "mm", "0.10"),
-    ("panels.boards.area", "m^2", "3.0"), ("panels.carcass.mass", "kg", "23.7"),
+    ("panels.carcass_boards.area", "m^2", "3.0"), ("panels.carcass.mass", "kg", "23.7"),
     ("panels.coverage.joint_area", "m^2", "0.41"), ("panels.year.most", "percent", "19.9"),
     ("panels.year.least", "percent", "16.3"),
 ])
@@ -89,18 +89,18 @@ def test_a_deeper_lid_takes_longer_boards_and_more_of_them(demo: Build) -> None:
 
 def test_a_drier_timber_or_another_cut_moves_gap_and_slots(demo: Build) -> None:
     """Flat-sawn oak moves twice as far as quarter-sawn."""
-    quarter = amount(demo, "panels.room.travel_out", "mm")
+    quarter = amount(demo, "panels.gap_and_slots.travel_out", "mm")
     demo.enter("panels.swelling.cut", "flat-sawn")
 
-    assert amount(demo, "panels.room.travel_out", "mm") / quarter == pytest.approx(0.00365 / 0.00180)
+    assert amount(demo, "panels.gap_and_slots.travel_out", "mm") / quarter == pytest.approx(0.00365 / 0.00180)
 
 
 def test_a_wetter_january_makes_the_lid_wider(demo: Build) -> None:
     """The air of the brief reaches the gap around a lid."""
-    before = amount(demo, "panels.room.gap", "mm")
+    before = amount(demo, "panels.gap_and_slots.gap", "mm")
     demo.enter("brief.year.months[January].humidity", "93 %")
 
-    assert amount(demo, "panels.room.gap", "mm") > before
+    assert amount(demo, "panels.gap_and_slots.gap", "mm") > before
 
 
 def test_trials_are_a_closer_look_and_agree_with_the_closed_form(demo: Build) -> None:
@@ -111,4 +111,4 @@ def test_trials_are_a_closer_look_and_agree_with_the_closed_form(demo: Build) ->
 
     assert found is not None
     assert found.agrees.passes
-    assert found.closed_form.m_as("percent") == pytest.approx(amount(demo, "panels.fit.chance_set", "percent"))
+    assert found.closed_form.m_as("percent") == pytest.approx(amount(demo, "panels.finger_fit.chance_set", "percent"))

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+import numpy as np
+
 from kit.build.build import Build
 from kit.notebook.clock import Bar, clock, minutes
-from kit.notebook.curves import Axis, Curve, Limit, chart
+from kit.notebook.curves import Axis, Curve, chart
 from kit.notebook.cut_drawing import own_sticks
 from kit.notebook.joint_drawing import fingers
 from kit.notebook.paper import Card
@@ -49,13 +51,13 @@ def _wider(build: Build) -> str:
 
 
 def _gap(build: Build) -> str:
-    return f"leave {build.shown('panels.room.gap')} at each moving edge"
+    return f"leave {build.shown('panels.gap_and_slots.gap')} at each moving edge"
 
 
 def _corners(build: Build) -> str:
     return (
-        f"{build.value('panels.fit.joints')} corners of {build.shown('panels.fingers.fingers_cut')} fingers go together in "
-        f"{build.shown('panels.fit.chance_set')} of all tries"
+        f"{build.value('panels.finger_fit.joints')} corners of {build.shown('panels.fingers.fingers_cut')} fingers go together in "
+        f"{build.shown('panels.finger_fit.chance_set')} of all tries"
     )
 
 
@@ -64,8 +66,8 @@ _CLAUSES: dict[str, Clause] = {
     "the clamps": (("panels.glue_up.short",), _enough),
     "the clock of the glue": (("panels.glue_up.time", "panels.glue_up.open_time"), _in_time),
     "the movement": (("panels.swelling.change", "panels.swelling.end"), _wider),
-    "the gap around it": (("panels.room.gap",), _gap),
-    "the corners": (("panels.fit.chance_set", "panels.fingers.fingers_cut"), _corners),
+    "the gap around it": (("panels.gap_and_slots.gap",), _gap),
+    "the corners": (("panels.finger_fit.chance_set", "panels.fingers.fingers_cut"), _corners),
 }
 _LID: dict[str, Sequence[str]] = {"the size of the lid and its boards": ("panels.lid.width", "panels.lid.depth", "panels.lid.boards", "panels.lid.thickness", "panels.lid.mass")}
 _CLAMPS: dict[str, Sequence[str]] = {"the clamps of the glue-up": ("panels.glue_up.spacing", "panels.glue_up.clamps_needed")}
@@ -281,9 +283,9 @@ def card(build: Build) -> Card:
 
 def _slots(build: Build) -> str:
     """How long to make the slots, and where the screw sits in them when the batten is put on."""
-    if not known(build, ("panels.room.slot", "panels.room.screw_place")):
+    if not known(build, ("panels.gap_and_slots.slot", "panels.gap_and_slots.screw_place")):
         return "slots"
-    return f"slots of {build.shown('panels.room.slot')}, the screw {build.shown('panels.room.screw_place')} from their outer end"
+    return f"slots of {build.shown('panels.gap_and_slots.slot')}, the screw {build.shown('panels.gap_and_slots.screw_place')} from their outer end"
 
 
 def _board_rows(build: Build) -> list[tuple[str, ...]]:
@@ -292,8 +294,8 @@ def _board_rows(build: Build) -> list[tuple[str, ...]]:
         (title, *(build.shown(f"panels.{key}.{name}") for name in names))
         for key, title in (("lid", "each lid"), ("top", "fixed top"))
     ]
-    sizes = tuple(build.shown(f"panels.boards.{name}") for name in ("rough_width", "rough_thickness", "thickness"))
-    for one in build.value("panels.boards.by_panel") or ():
+    sizes = tuple(build.shown(f"panels.carcass_boards.{name}") for name in ("rough_width", "rough_thickness", "thickness"))
+    for one in build.value("panels.carcass_boards.by_panel") or ():
         rows.append((one.name, f"{one.boards.magnitude:.0f}", _mm(build, one.rough_length), *sizes))
     return rows
 
@@ -305,23 +307,22 @@ def _go_rows(build: Build) -> list[tuple[str, ...]]:
             f"{one.clamps.magnitude:.0f}", show(one.spacing, "mm", resolution=1, rounding="down", prefs=build.prefs),
             show(one.force, "kN", resolution=0.1, rounding="up", prefs=build.prefs),
         )
-        for one in build.value("panels.goes.by_panel") or ()
+        for one in build.value("panels.all_glue_ups.by_panel") or ()
     ]
 
 
 def gap_year(build: Build) -> str:
     """The gap at a moving edge of a lid, month by month, against the one it was fitted with and the least allowed."""
-    needs(build, {"the gap through the year": ("panels.months.gap_left", "panels.room.gap")})
-    fitted, least = build.value("panels.months.gap"), build.value("panels.room.least_gap")
-    mm = "mm"
+    needs(build, {"the gap through the year": ("panels.gap_by_month.gap_left", "panels.gap_and_slots.gap")})
+    fitted, least = build.value("panels.gap_by_month.gap"), build.value("panels.gap_and_slots.least_gap")
+    months, said = build.value("panels.gap_by_month.month"), []
+    for size, words in ((fitted, "as fitted"), (least, "must stay")):
+        text = f"{words} {show(size, 'mm', resolution=0.1, rounding='up', prefs=build.prefs)}"
+        said.append(Curve(size * np.ones(len(months)), text, 1.4, "7 4"))
     return chart(
-        build.value("panels.months.month"), [Curve(build.value("panels.months.gap_left"), "gap", 2.2)],
-        axes=(Axis("month of the year", "", 1), Axis("gap at a moving edge", mm)), title="Gap around a lid through the year",
-        limits=[
-            Limit(fitted, f"as fitted {show(fitted, mm, resolution=0.1, prefs=build.prefs)}"),
-            Limit(least, f"must stay {show(least, mm, resolution=0.1, prefs=build.prefs)}"),
-        ],
-        prefs=build.prefs,
+        months, [Curve(build.value("panels.gap_by_month.gap_left"), "month by month", 2.4), *said],
+        axes=(Axis("month of the year", "", 1), Axis("gap at a moving edge", "mm")),
+        title="Gap around a lid through the year", prefs=build.prefs,
     )
 
 
