@@ -7,6 +7,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from kit.build.build import Build
+from kit.notebook.build_lists import one_line
 from kit.notebook.clock import Bar, clock, minutes
 from kit.notebook.curves import Axis, Curve, chart
 from kit.notebook.cut_drawing import own_sticks
@@ -94,7 +95,9 @@ def plan(build: Build, width_on_page: int = 640) -> str:
     width, depth = build.value("panels.lid.width"), build.value("panels.lid.depth")
     boards = int(build.value("panels.lid.boards"))
     w, d = width.m_as("m"), depth.m_as("m")
-    sheet = Sheet((-0.43 * w, 1.62 * w), (-0.07 * d, 1.23 * d), "a lid from above with boards, glue lines, battens and clamps", width=width_on_page, margin=32, down=True)
+    # Words beside the lid keep their size, so on a narrow page the lid itself is drawn smaller.
+    beside = w / max(width_on_page - 64 - 226, 100)
+    sheet = Sheet((-92 * beside, w + 134 * beside), (-20 * beside, d + 74 * beside), "a lid from above with boards, glue lines, battens and clamps", width=width_on_page, margin=32, down=True)
     sheet.rect(0, 0, w, d, weight=2.2, fill=0.05)
     edges = _steps(build, boards, width)
     for place, edge in enumerate(edges):
@@ -117,7 +120,7 @@ def plan(build: Build, width_on_page: int = 640) -> str:
     sheet.words(w / 2, -0.055 * d, "hinge edge", anchor="middle", size=11)
     bar = Q(4, "in") if build.prefs.system == "inch" else Q(100, "mm")
     sheet.scale_bar(bar.m_as("m"), _mm(build, bar))
-    sheet.note(0, "Dashed: battens below, put on after the glue-up. Cross: centre of gravity. Thick lines: glue.")
+    sheet.notes("Dashed: battens below, put on after the glue-up. Cross: centre of gravity. Thick lines: glue.")
     return sheet.svg()
 
 
@@ -267,8 +270,7 @@ def card(build: Build) -> Card:
             f"Leave it alone for {build.shown('panels.drying')}. Then the battens, no glue: round hole in the middle, outside {_slots(build)}.",
         ),
         tables=(
-            ("Boards, rough", ("panel", "boards", "length", "width", "thickness", "planes to"), _board_rows(build)),
-            ("Into the clamps", ("panel", "goes", "lines a go", "last clamp", "clamps", "apart", "force"), _go_rows(build)),
+            ("Rough boards, then into the clamps", _BENCH, _board_rows(build)),
         ),
         blanks=(
             ("moisture of the driest and the wettest board", build.shown("panels.lid.fitting_moisture")),
@@ -277,7 +279,7 @@ def card(build: Build) -> Card:
             ("mass of each finished lid, balance point from the hinge edge", f"{build.shown('panels.lid.mass')}, {build.shown('panels.lid.centre')}"),
         ),
         # Drawn for this width, so that the card stays on one sheet and the letters keep their size.
-        drawing=plan(build, 500),
+        drawing=plan(build, 436),
     )
 
 
@@ -288,27 +290,36 @@ def _slots(build: Build) -> str:
     return f"slots of {build.shown('panels.gap_and_slots.slot')}, the screw {build.shown('panels.gap_and_slots.screw_place')} from their outer end"
 
 
+_BENCH = ("panel", "boards", "rough length", "rough section", "planes to", "goes", "last clamp", "clamps", "apart")
+
+
 def _board_rows(build: Build) -> list[tuple[str, ...]]:
-    names = ("boards", "rough_length", "rough_width", "rough_thickness", "thickness")
+    """Every panel on one line: its rough boards, and its turn in the clamps where it has glue lines."""
+
+    def section(key: str) -> str:
+        return " x ".join(build.shown(f"panels.{key}.{name}") for name in ("rough_width", "rough_thickness"))
+
     rows = [
-        (title, *(build.shown(f"panels.{key}.{name}") for name in names))
+        (title, *(build.shown(f"panels.{key}.{name}") for name in ("boards", "rough_length")), section(key),
+         build.shown(f"panels.{key}.thickness"))
         for key, title in (("lid", "each lid"), ("top", "fixed top"))
     ]
-    sizes = tuple(build.shown(f"panels.carcass_boards.{name}") for name in ("rough_width", "rough_thickness", "thickness"))
     for one in build.value("panels.carcass_boards.by_panel") or ():
-        rows.append((one.name, f"{one.boards.magnitude:.0f}", _mm(build, one.rough_length), *sizes))
-    return rows
+        rows.append((one.name, f"{one.boards.magnitude:.0f}", _mm(build, one.rough_length), section("carcass_boards"),
+                     build.shown("panels.carcass_boards.thickness")))
+    goes = _goes(build)
+    lines = [(*row, *goes.get("lids" if row[0] == "each lid" else row[0], ("",) * 4)) for row in rows]
+    return [(line[0], *map(one_line, line[1:])) for line in lines]
 
 
-def _go_rows(build: Build) -> list[tuple[str, ...]]:
-    return [
-        (
-            one.name, f"{one.goes.magnitude:.0f}", f"{one.lines_a_go.magnitude:.0f}", minutes(one.time),
-            f"{one.clamps.magnitude:.0f}", show(one.spacing, "mm", resolution=1, rounding="down", prefs=build.prefs),
-            show(one.force, "kN", resolution=0.1, rounding="up", prefs=build.prefs),
+def _goes(build: Build) -> dict[str, tuple[str, ...]]:
+    return {
+        one.name: (
+            f"{one.goes.magnitude:.0f}", minutes(one.time), f"{one.clamps.magnitude:.0f}",
+            show(one.spacing, "mm", resolution=1, rounding="down", prefs=build.prefs),
         )
         for one in build.value("panels.all_glue_ups.by_panel") or ()
-    ]
+    }
 
 
 def gap_year(build: Build) -> str:
