@@ -96,8 +96,8 @@ def plan(build: Build, width_on_page: int = 640) -> str:
     boards = int(build.value("panels.lid.boards"))
     w, d = width.m_as("m"), depth.m_as("m")
     # Words beside the lid keep their size, so on a narrow page the lid itself is drawn smaller.
-    beside = w / max(width_on_page - 64 - 226, 100)
-    sheet = Sheet((-92 * beside, w + 134 * beside), (-20 * beside, d + 74 * beside), "a lid from above with boards, glue lines, battens and clamps", width=width_on_page, margin=32, down=True)
+    beside = 1.21 * w / max(width_on_page - 64 - 193, 100)
+    sheet = Sheet((-0.1 * w - 75 * beside, 1.11 * w + 118 * beside), (-20 * beside, d + 74 * beside), "a lid from above with boards, glue lines, battens and clamps", width=width_on_page, margin=32, down=True)
     sheet.rect(0, 0, w, d, weight=2.2, fill=0.05)
     edges = _steps(build, boards, width)
     for place, edge in enumerate(edges):
