@@ -114,15 +114,8 @@ class _Plot:
             _, b = self.at(self.x[0], value)
             parts += [_path(f"M{_LEFT - 5} {b:.1f} h5", 1), _path(f"M{_LEFT} {b:.1f} h{_WIDE}", 0.5, opacity=0.25)]
             parts.append(_text(_LEFT - 8, b + 4, f"{value:g}".replace("-", "−"), anchor="end"))
-<<<<<<< HEAD
-        across, up = (
-            f"{axis.text} ({said})" if (said := label(name, self.prefs)) else axis.text
-            for axis, name in zip(self.axes, self.units, strict=True)
-        )
-=======
         said = [(axis.text, label(name, self.prefs)) for axis, name in zip(self.axes, self.units, strict=True)]
         across, up = (f"{text} ({name})" if name else text for text, name in said)
->>>>>>> main
         parts.append(_text(_LEFT + _WIDE / 2, foot + 36, across, anchor="middle"))
         parts.append(_text(14, _TOP + self.height / 2, up, anchor="middle", turn=-90))
         return "".join(parts)
