@@ -62,7 +62,7 @@ def sticks(build: Build, stocks: set[str] | None = None) -> str:
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {_LEFT + _WIDE + 74} {high}" width="{_LEFT + _WIDE + 74}" '
         f'height="{high}" role="img" aria-label="sticks and their cuts" font-family="Liberation Sans, Arial, sans-serif" '
-        f'color="currentColor"><title>sticks and their cuts</title>{"".join(body)}</svg>'
+        f'color="currentColor" fill="currentColor"><title>sticks and their cuts</title>{"".join(body)}</svg>'
     )
 
 
@@ -72,8 +72,8 @@ def _hatched(x: float, y: float, wide: float) -> str:
     for n in range(int((wide + _BAR) / 8) + 1):
         at = 8 * n
         start, end = (min(at, wide), max(at - wide, 0.0)), (max(at - _BAR, 0.0), min(at, float(_BAR)))
-        lines.append(f"M{x + start[0]:.1f} {y + start[1]:.1f} L{x + end[0]:.1f} {y + end[1]:.1f}")
-    return f'<path d="{" ".join(lines)}" fill="none" stroke="currentColor" stroke-width="0.8"/>'
+        lines.append(f"M{x + start[0]:.0f} {y + start[1]:.0f}L{x + end[0]:.0f} {y + end[1]:.0f}")
+    return _line("".join(lines), 0.8)
 
 
 def _heading(build: Build, stock: str) -> str:
@@ -97,23 +97,21 @@ def _legend(build: Build, rows: Sequence[Any], names: Sequence[str]) -> list[str
 
 def _stick(build: Build, one: Any, names: Sequence[str], y: float, scale: float) -> tuple[str, float]:
     """One stick and the height it takes."""
-    long = one.length.m_as("mm") * scale
+    long, left = one.length.m_as("mm") * scale, one.offcut.m_as("mm") * scale
     body = [_text(_LEFT - 8, y + 16, f"{one.times.magnitude:.0f} x", anchor="end", bold=True)]
-    body.append(f'<rect x="{_LEFT}" y="{y:.1f}" width="{long:.1f}" height="{_BAR}" fill="none" stroke="currentColor" stroke-width="1.6"/>')
-    ends: list[tuple[float, str]] = []
-    for cut in one.cuts:
-        a, b = (_LEFT + place.m_as("mm") * scale for place in (cut.start, cut.end))
-        body.append(
-            f'<rect x="{a:.1f}" y="{y:.1f}" width="{b - a:.1f}" height="{_BAR}" fill="currentColor" fill-opacity="0.1" '
-            'stroke="currentColor" stroke-width="1.6"/>')
+    spans = [(_LEFT + cut.start.m_as("mm") * scale, _LEFT + cut.end.m_as("mm") * scale) for cut in one.cuts]
+    boxes = "".join(f"M{a:.1f} {y:.1f}H{b:.1f}v{_BAR}H{a:.1f}Z" for a, b in spans)
+    body += [
+        f'<path d="{boxes}" fill-opacity="0.1" stroke="currentColor" stroke-width="1.6"/>',
+        _line(f"M{_LEFT} {y:.1f}h{long:.1f}v{_BAR}H{_LEFT}Z", 1.6),
+    ]
+    for cut, (a, b) in zip(one.cuts, spans, strict=True):
         body.append(_text((a + b) / 2, y + 16, f"{names.index(cut.name) + 1}", anchor="middle", bold=True))
-        ends.append((b, _mm(build, cut.end, unit=False)))
-    left = one.offcut.m_as("mm") * scale
     if left > 1:
         body.append(_hatched(_LEFT + long - left, y, left))
-    said = f"{one.fate} {_mm(build, one.offcut)}" if one.offcut.magnitude > 0 else "no offcut"
-    body.append(_text(_LEFT + long + 5, y + 10, said.split(" ", 1)[0], size=10))
-    body.append(_text(_LEFT + long + 5, y + 21, said.split(" ", 1)[1], size=10))
+    said = (one.fate, _mm(build, one.offcut)) if one.offcut.magnitude > 0 else ("no", "offcut")
+    body += [_text(_LEFT + long + 5, y + 10 + 11 * place, words, size=10) for place, words in enumerate(said)]
+    ends = [(b, _mm(build, cut.end, unit=False)) for cut, (_, b) in zip(one.cuts, spans, strict=True)]
     marks, lines = _running(ends, y + _BAR)
     return "".join(body) + marks, _BAR + 8 + _LINE * lines + 6
 
@@ -121,7 +119,7 @@ def _stick(build: Build, one: Any, names: Sequence[str], y: float, scale: float)
 def _running(ends: Sequence[tuple[float, str]], y: float) -> tuple[str, int]:
     """Running dimensions below a stick, on as many lines as keep them apart."""
     free: list[float] = []
-    body = []
+    ticks, words = [], []
     for x, text in ends:
         wide = _LETTER * len(text)
         line = next((n for n, at in enumerate(free) if x - wide > at + 4), len(free))
@@ -129,17 +127,20 @@ def _running(ends: Sequence[tuple[float, str]], y: float) -> tuple[str, int]:
             free.append(0)
         free[line] = x
         foot = y + 5 + _LINE * (line + 1)
-        body.append(f'<path d="M{x:.1f} {y:.1f} V{foot - 1:.1f}" stroke="currentColor" stroke-width="0.6"/>')
-        body.append(_text(x - 2, foot - 1, text, size=10, anchor="end"))
-    return "".join(body), len(free)
+        ticks.append(f"M{x:.1f} {y:.1f}V{foot - 1:.1f}")
+        words.append(_text(x - 2, foot - 1, text, size=10, anchor="end"))
+    return _line("".join(ticks), 0.6) + "".join(words), len(free)
+
+
+def _line(path: str, weight: float) -> str:
+    return f'<path d="{path}" fill="none" stroke="currentColor" stroke-width="{weight:g}"/>'
 
 
 def _bar(long: float, y: float, text: str) -> str:
     """A scale bar at the right foot."""
     a = _LEFT + _WIDE - long
     return (
-        f'<path d="M{a:.1f} {y - 6:.1f} v8 m0 -4 h{long:.1f} m0 -4 v8" fill="none" stroke="currentColor" stroke-width="1.6"/>'
-        f"{_text(a + long / 2, y - 7, text, size=11, anchor='middle')}"
+        _line(f"M{a:.1f} {y - 6:.1f}v8m0-4h{long:.1f}m0-4v8", 1.6) + _text(a + long / 2, y - 7, text, size=11, anchor="middle")
     )
 
 
@@ -150,9 +151,8 @@ def _mm(build: Build, size: Quantity, *, unit: bool = True) -> str:
 
 def _text(x: float, y: float, words: str, *, size: float = 12, anchor: str = "start", bold: bool = False) -> str:
     weight = ' font-weight="700"' if bold else ""
-    return (
-        f'<text x="{x:.1f}" y="{y:.1f}" font-size="{size:g}" text-anchor="{anchor}" fill="currentColor"{weight}>{escape(words)}</text>'
-    )
+    side = "" if anchor == "start" else f' text-anchor="{anchor}"'
+    return f'<text x="{x:.1f}" y="{y:.1f}" font-size="{size:g}"{side}{weight}>{escape(words)}</text>'
 
 
 def sheet_layout(build: Build) -> str:
