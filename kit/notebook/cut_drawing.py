@@ -17,7 +17,7 @@ from kit.notebook.waits import needs
 from kit.quantities import Q, Quantity
 from kit.workshop import show
 
-__all__ = ["own_sticks", "sheet_layout", "sticks"]
+__all__ = ["drawn_sheets", "own_sticks", "sheet_layout", "sticks"]
 
 _LEFT, _WIDE, _BAR = 46, 560, 24
 # Pixels of a letter of the running dimensions, and of a line of them.
