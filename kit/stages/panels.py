@@ -79,7 +79,8 @@ def panels(
     gap_and_slots: PanelGaps = run(panel_gaps, driest="panels.shrinking.end", wettest="panels.swelling.end", **MOVES),
     gap_by_month: PanelYear = run(panel_year, months="brief.year.months", gap="panels.gap_and_slots.gap",
                                   held="panels.gap_and_slots.held", **MOVES),
-    fingers: FingerJoint = run(finger_joint, thickness="panels.carcass.thickness", other="panels.carcass.thickness"),
+    fingers: FingerJoint = run(finger_joint, thickness="panels.carcass.thickness", other="panels.carcass.thickness",
+                               cutter="machining.inside_corner.diameter"),
     finger_fit: JointFit = run(joint_fit, **FINGERS),
     trials: JointTrials = closer(joint_trials, **TRIED),
     glue_lines: GlueLines = run(
