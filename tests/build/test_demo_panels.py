@@ -112,3 +112,11 @@ def test_trials_are_a_closer_look_and_agree_with_the_closed_form(demo: Build) ->
     assert found is not None
     assert found.agrees.passes
     assert found.closed_form.m_as("percent") == pytest.approx(amount(demo, "panels.finger_fit.chance_set", "percent"))
+
+
+def test_another_cutter_is_seen_at_the_fingers(demo: Build) -> None:
+    """The cutter of the inside corners is the one that must fit a slot of 22.2 mm."""
+    demo.enter("machining.inside_corner.diameter", "25 mm")
+
+    assert amount(demo, "panels.fingers.cutter", "mm") == 25
+    assert demo.check("panels.fingers.takes_cutter").verdict == "fails"
