@@ -30,6 +30,7 @@ class OutletFlows:
     all_open: Annotated[Quantity, Out("L/min", "flow of all, every valve open", resolution=0.1, rounding="down")]
     most_flow: Annotated[Quantity, Out("L/min", "greatest flow in the shared pipe", resolution=0.1, rounding="up")]
     least_flow: Annotated[Quantity, Out("L/min", "least flow of one outlet alone", resolution=0.1, rounding="down")]
+    pipe_length: Annotated[Quantity, Out("m", "pipe in all", resolution=0.01, rounding="up")]
     highest: Annotated[Quantity, Out("m", "highest outlet above the water", resolution=0.01, rounding="up")]
     finest: Annotated[Quantity, Out("mm", "finest hole that water comes out of", resolution=0.1)]
     kinematic: Annotated[Quantity, Out("mm^2/s", "kinematic viscosity of the water")]
@@ -107,6 +108,7 @@ def outlet_flows(
     return OutletFlows(
         by_outlet=rows, neediest=_neediest(flow, wanted, outlets, rows),
         all_open=_litres(whole), most_flow=_litres(np.maximum(whole, flow.max(axis=0))),
+        pipe_length=Q((shared.length + system.branch.length.sum(axis=0))[()], "m"),
         least_flow=_litres(flow.min(axis=0)), highest=Q(system.lift.max(axis=0)[()], "m"),
         finest=Q(system.column("hole", "mm").min(axis=0)[()], "mm"), kinematic=nu,
         season_open=Q(run["season"][()], "s").to("min"), winter_open=Q(run["winter"][()], "s").to("min"),
