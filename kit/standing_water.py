@@ -97,7 +97,7 @@ def _positive(flow: Quantity) -> object:
 
 
 def _yes(answer: bool | None, ask: str, why: str) -> Check:
-    """A question that only yes settles: one of one."""
+    """A question that only yes settles."""
     if answer is None:
         return open_check(ask)
-    return at_least(Q(1), Q(1), share=False) if answer else fails(why)
+    return Check(met=True, reason="yes, as answered") if answer else fails(why)

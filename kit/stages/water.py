@@ -127,7 +127,8 @@ def water(
              "drawing gently, away from the ladder.", cites="EN-13451-3", at="fitting the strainer")
     yield Hazard(
         text="Lake water is not drinking water and its fine spray is breathed in: coarse jet, run stale water off, "
-             "shut off in a bloom of algae, not on open wounds, a notice at every outlet.", cites="NYSDOH-algae", at="use")
+             "shut off in a bloom of algae, not on open wounds, a notice at every outlet.",
+        cites="NYSDOH-algae", at="use")
     yield Hazard(
         text="Water that stood in a hose in the sun scalds, a child first: run it off away from people, and feel it "
              "before anybody stands under it.", cites="practice", at="use")
