@@ -14,7 +14,7 @@ import numpy as np
 
 from kit.pipe_kernel import Curve, Line, rising_root
 
-__all__ = ["alone", "blocked", "together"]
+__all__ = ["alone", "clean_and_blocked", "together"]
 
 Array = Any
 
@@ -59,10 +59,16 @@ def together(pump: Curve, shared: Line, branch: Line, lift: Array, each: Array) 
         passes = np.where(part > 0, 1 / branch.head(part)[1], 0).sum(axis=0)
         return tee + near - gives, 1 + (near_slope - falls) * passes
 
-    top = pump.head[0] + 0 * lift[0]
-    return flows(rising_root(balance, np.minimum(lift.min(axis=0), top), top))
+    # With more open the head at the tee is no higher than with any of them alone.
+    most = np.where(each > 0, pump.at(each)[0] - shared.head(each)[0], pump.head[0])
+    top, foot = most.min(axis=0), np.minimum(lift.min(axis=0), most.min(axis=0))
+    return flows(rising_root(balance, foot, top, 0.8 * top + 0.2 * foot))
 
 
-def blocked(shared: Line, strainer: Array, share: Array) -> Line:
-    """The shared pipe with a share of its strainer stopped up: its loss goes with one over the open area squared."""
-    return replace(shared, loss=shared.loss + strainer * ((1 - share) ** -2.0 - 1))
+def clean_and_blocked(shared: Line, strainer: Array, share: Array, shape: tuple[int, ...]) -> Line:
+    """The shared pipe twice along a new first axis, clean and with a share of its strainer stopped up.
+
+    The strainer's loss goes with one over the open area squared.
+    """
+    losses = np.broadcast_arrays(shared.loss, shared.loss + strainer * ((1 - share) ** -2.0 - 1), np.zeros(shape))[:2]
+    return replace(shared, loss=np.stack(losses)[:, None])

@@ -57,18 +57,22 @@ def frost(
     'January, February, March, November, December'
     """
     temperature, _ = by_month(months)
-    freezes = np.asarray(cold.m_as("degC")) < 0
-    low = (temperature.m_as("degC") <= mean.m_as("degC")) & freezes
+    # Samples of the limits need an axis of their own beside the months.
+    sampled = np.ndim(cold.magnitude) or np.ndim(mean.magnitude)
+    means = temperature.m_as("degC")
+    by_sample = means[:, None] if sampled and means.ndim == 1 else means
+    low = (by_sample <= mean.m_as("degC")) & (np.asarray(cold.m_as("degC")) < 0)
     first, last = MONTHS.index(drained_from), MONTHS.index(drained_until)
     empty = np.array([(n - first) % 12 <= (last - first) % 12 for n in range(12)])
     full = low & ~empty.reshape((12,) + (1,) * (low.ndim - 1))
-    middle = [nominal(one) for one in temperature]
-    usual = [n for n in range(12) if middle[n] <= nominal(mean.to("degC")) and nominal(cold.to("degC")) < 0]
-    chance = [n for n in range(12) if n not in usual and middle[n] < nominal(nights_below.to("degC"))]
+    middle = [nominal(one) for one in means]
+    limit, chilly, least = (nominal(one.m_as("degC")) for one in (mean, nights_below, cold))
+    usual = [n for n in range(12) if middle[n] <= limit and least < 0]
+    chance = [n for n in range(12) if n not in usual and middle[n] < chilly and least < 0]
     number = Q(full.sum(axis=0).astype(float)[()])
     return Frost(
         month=Q(np.arange(1.0, 13.0)), temperature=temperature, freezing=_said(usual),
-        nights=_said(chance if nominal(cold.to("degC")) < 0 else []), left_full=number,
+        nights=_said(chance), left_full=number,
         drained=at_most(number, Q(0), share=False, reason=_reason(usual, empty)),
     )
 

@@ -7,7 +7,7 @@ from typing import Annotated, Any, Literal
 
 import numpy as np
 
-from kit.branch_kernel import alone, blocked, together
+from kit.branch_kernel import alone, clean_and_blocked, together
 from kit.calculator import applies, calculator, require, result
 from kit.checks import Check, at_least, does_not_apply
 from kit.kinds import Asks, Choice, In, Out, Rows, Says
@@ -90,9 +90,8 @@ def outlet_flows(
         pump.flow.shape[1:])
     system = _System(outlets, fittings, deck, nu, roughness, shape)
     shared = system.shared(shared_length, shared_bore, strainer + shared_loss)
-    weedy = blocked(shared, si(strainer, "1"), si(stopped, "1"))
-    flow = alone(pump, shared, system.branch, system.lift)
-    slow = alone(pump, weedy, system.branch, system.lift)
+    either = clean_and_blocked(shared, si(strainer, "1"), si(stopped, "1"), shape)
+    flow, slow = alone(pump, either, system.branch, system.lift)
     part = together(pump, shared, system.branch, system.lift, flow)
     wanted = system.column("wanted", "m^3/s")
     rows = tuple(_of_outlet(n, outlets[n].name, system, shared, (flow, slow, part), pump, density)

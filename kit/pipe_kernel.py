@@ -142,7 +142,7 @@ def rising_root(
             # A step of Newton's, taken, leaves an error of about its square.
             near = np.abs(new - x) <= np.where(newton, _CLOSE, _CLOSE**2) * np.maximum(np.abs(x), _CLOSE**2)
         x = np.where(settled, x, new)
-        settled |= near | np.isnan(new)
+        settled = settled | near | np.isnan(new)  # not in place: the first turn may have widened it
         if settled.all():
             break
     return x

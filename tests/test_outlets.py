@@ -28,8 +28,9 @@ def outlet(name="shower", **changed):
 
 def flows(*outlets, **changed):
     """The pump of 12 m and 12.5 L/min with these outlets."""
-    given = {"shut_off_head": Q(12, "m"), "open_flow": Q(12.5, "L/min"), "points": POINTS, "outlets": outlets or (outlet(),),
-             "shared_length": Q(1.2, "m"), "shared_bore": Q(13, "mm"), "strainer": Q(2), "shared_loss": Q(2)}
+    given = {"shut_off_head": Q(12, "m"), "open_flow": Q(12.5, "L/min"), "points": POINTS,
+             "outlets": outlets or (outlet(),), "shared_length": Q(1.2, "m"), "shared_bore": Q(13, "mm"),
+             "strainer": Q(2), "shared_loss": Q(2)}
     return outlet_flows(**given | changed)
 
 
@@ -60,7 +61,8 @@ def test_each_thing_about_an_outlet_moves_its_flow_the_right_way(less, more):
     ({"deck": Q(1, "m")}, {"deck": Q(-1, "m")}), ({"shared_length": Q(9, "m")}, {"shared_length": Q(0.1, "m")}),
     ({"shared_bore": Q(10, "mm")}, {"shared_bore": Q(16, "mm")}), ({"strainer": Q(9)}, {"strainer": Q(0)}),
     ({"shared_loss": Q(9)}, {"shared_loss": Q(0)}), ({"temperature": Q(1, "degC")}, {"temperature": Q(30, "degC")}),
-    ({"roughness": Q(150, "um")}, {"roughness": Q(0, "um")}), ({"speed": Q(90, "percent")}, {"speed": Q(110, "percent")}),
+    ({"roughness": Q(150, "um")}, {"roughness": Q(0, "um")}),
+    ({"speed": Q(90, "percent")}, {"speed": Q(110, "percent")}),
 ])
 def test_each_thing_about_the_shared_pipe_moves_the_flow_the_right_way(less, more):
     """Further up, longer, narrower, dirtier, colder, rougher, slower: less."""
@@ -114,9 +116,9 @@ def test_all_open_pass_less_each_and_more_together():
 
 def _ahead_of_tee(one, flow):
     """Head at the tee that drives a flow out of an outlet."""
-    given = {"outlets": (one,), "fittings": (), "deck": Q(0, "m"), "shared_length": Q(0, "m"), "shared_bore": Q(1, "m"),
-             "strainer": Q(0), "shared_loss": Q(0), "temperature": Q(10, "degC"), "density": Q(999.7, "kg/m^3"),
-             "roughness": Q(1.5, "um")}
+    given = {"outlets": (one,), "fittings": (), "deck": Q(0, "m"), "shared_length": Q(0, "m"),
+             "shared_bore": Q(1, "m"), "strainer": Q(0), "shared_loss": Q(0), "temperature": Q(10, "degC"),
+             "density": Q(999.7, "kg/m^3"), "roughness": Q(1.5, "um")}
     return system_head(given, Q(flow, "m^3/s")).m_as("m")
 
 
@@ -234,7 +236,8 @@ def test_a_wall_rougher_than_a_twentieth_of_a_bore_is_noted():
 
 
 @settings(max_examples=25)
-@given(st.lists(st.tuples(st.floats(-1, 11), st.floats(2, 12), st.floats(0.2, 20), st.floats(0, 30)), min_size=2, max_size=4))
+@given(st.lists(
+    st.tuples(st.floats(-1, 11), st.floats(2, 12), st.floats(0.2, 20), st.floats(0, 30)), min_size=2, max_size=4))
 def test_opening_another_valve_never_gives_an_outlet_more(parts):
     """Any heights, holes, lengths and fittings; and together they pass no less than the best alone."""
     rows = [outlet(f"{n}", height=Q(h, "m"), hole=Q(d, "mm"), length=Q(length, "m"), loss=Q(k))
@@ -249,6 +252,7 @@ def test_opening_another_valve_never_gives_an_outlet_more(parts):
 def test_samples_of_outlets_agree_with_one_by_one():
     """Rows, pump, deck and pipe together; one sample in which the pump does not lift so high."""
     agrees_one_by_one(lambda pick: flows(
-        outlet("jet", height=pick([0.6, 0.7, 13], "m"), hole=pick([7, 6, 5], "mm")), outlet(bore=pick([13, 12, 14], "mm")),
+        outlet("jet", height=pick([0.6, 0.7, 13], "m"), hole=pick([7, 6, 5], "mm")),
+        outlet(bore=pick([13, 12, 14], "mm")),
         deck=pick([0, 0.1, 0.2], "m"), shut_off_head=pick([12, 13, 11], "m"), strainer=pick([2, 3, 4], ""),
         temperature=pick([5, 10, 20], "degC"), use="all at once"), 3)
