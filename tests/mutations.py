@@ -40,7 +40,8 @@ UNITS = {
     "mm": "cm", "cm": "mm", "m": "cm", "m^2": "cm^2", "mm^2": "cm^2", "m^3": "L", "L": "mL", "mL": "L", "kg": "g",
     "g": "kg", "N": "kN", "kN": "N", "MPa": "kPa", "Pa": "kPa", "kPa": "Pa", "N/mm^2": "kPa", "s": "min", "min": "s",
     "h": "min", "d": "h", "W": "kW", "Wh": "kJ", "A": "mA", "mA": "A", "V": "mV", "Ah": "mAh", "ohm": "kohm",
-    "deg": "rad", "rad": "deg", "percent": "1", "": "percent", "1": "percent", "N*m": "N*mm", "kg/m^3": "g/L", "m/s": "km/h", "L/min": "L/s",
+    "deg": "rad", "rad": "deg", "percent": "1", "": "percent", "1": "percent", "N*m": "N*mm", "kg/m^3": "g/L",
+    "m/s": "km/h", "L/min": "L/s",
 }  # fmt: skip
 
 

@@ -228,7 +228,7 @@ class Drawing(View):
         super().__init__(page, [self.out])
 
     def refresh(self) -> None:
-        self.set(self.out, f"{STYLE}<div class='br-page br-drawing'>{drawing_of(self.page, self.drawing_name)}</div>")
+        self.set(self.out, f"{STYLE}<div class='br-page br-drawing' tabindex='0' role='group' aria-label='drawing'>{drawing_of(self.page, self.drawing_name)}</div>")
 
     def plain(self) -> str:
         return f"{self.drawing_name} of stage {self.page.stage.number}, {self.page.stage.title}"
