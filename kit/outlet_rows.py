@@ -66,9 +66,9 @@ class OutletFlow:
 
     name: Annotated[str, Text("outlet", "hand shower")]
     lift: Annotated[Quantity, Out("m", "its mouth above the water", resolution=0.01, rounding="up")]
-    flow: Annotated[Quantity, Out("L/min", "flow, alone", resolution=0.1, rounding="down")]
-    blocked: Annotated[Quantity, Out("L/min", "flow, strainer partly stopped up", resolution=0.1, rounding="down")]
-    shared: Annotated[Quantity, Out("L/min", "flow, every valve open", resolution=0.1, rounding="down")]
+    flow: Annotated[Quantity, Out("L/min", "flow, alone", resolution=0.1)]
+    blocked: Annotated[Quantity, Out("L/min", "flow, strainer partly stopped up", resolution=0.1)]
+    shared: Annotated[Quantity, Out("L/min", "flow, every valve open", resolution=0.1)]
     head: Annotated[Quantity, Out("m", "head the pump gives", resolution=0.01)]
     along: Annotated[Quantity, Out("m", "of that lost along the pipe", resolution=0.01)]
     fittings: Annotated[Quantity, Out("m", "of that lost in fittings", resolution=0.01)]

@@ -27,9 +27,9 @@ class OutletFlows:
 
     by_outlet: Annotated[tuple[OutletFlow, ...], Rows("outlets")]
     neediest: Annotated[str, Says("outlet that is nearest to giving too little, and where its head goes")]
-    all_open: Annotated[Quantity, Out("L/min", "flow of all, every valve open", resolution=0.1, rounding="down")]
+    all_open: Annotated[Quantity, Out("L/min", "flow of all, every valve open", resolution=0.1)]
     most_flow: Annotated[Quantity, Out("L/min", "greatest flow in the shared pipe", resolution=0.1, rounding="up")]
-    least_flow: Annotated[Quantity, Out("L/min", "least flow of one outlet alone", resolution=0.1, rounding="down")]
+    least_flow: Annotated[Quantity, Out("L/min", "least flow of one outlet alone", resolution=0.1)]
     pipe_length: Annotated[Quantity, Out("m", "pipe in all", resolution=0.01, rounding="up")]
     highest: Annotated[Quantity, Out("m", "highest outlet above the water", resolution=0.01, rounding="up")]
     finest: Annotated[Quantity, Out("mm", "finest hole that water comes out of", resolution=0.1)]

@@ -34,6 +34,7 @@ def test_months_at_or_below_the_limit_are_months_of_frost():
     assert made.freezing == "January, February, March, November, December"
     assert made.nights == "April, May, September, October"
     assert made.temperature[2].m_as("degC") == pytest.approx(1 + 13 / 3)
+    assert list(made.month.magnitude) == list(range(1, 13))
     assert made.drained.verdict == "meets"
     assert frozen(mean=Q(5, "degC")).freezing == "January, February, December"
 
@@ -100,6 +101,7 @@ def test_the_flattest_pipe_is_judged():
 
     assert emptied().flattest.m_as("deg") == pytest.approx(30)
     assert made.flattest.m_as("deg") == pytest.approx(math.degrees(math.asin(0.01)))
+    assert emptied(pipe(high=Q(1.5, "m"), low=Q(0.5, "m"))).flattest.m_as("deg") == pytest.approx(30)
     assert made.which == "along the deck"
     assert made.runs_empty.verdict == "fails"
     assert made.runs_empty.reason == "flattest: along the deck"

@@ -77,6 +77,17 @@ def test_a_pump_that_cannot_draw_fails_and_the_cause_is_named(changed, cause, cu
     assert drawn().draws.verdict == "meets" and ":" not in drawn().draws.reason
 
 
+@pytest.mark.parametrize(("changed", "cause"), [
+    ({"pump_height": Q(0.60, "m"), "temperature": Q(35, "degC")}, "the lift"),
+    ({"pump_height": Q(0.55, "m"), "temperature": Q(35, "degC")}, "the vapour of warm water"),
+    ({"pump_height": Q(0.40, "m"), "altitude": Q(320, "m")}, "the lift"),
+    ({"pump_height": Q(0.37, "m"), "altitude": Q(320, "m")}, "thin air at this height"),
+])
+def test_the_cause_is_the_larger_of_two_that_are_close(changed, cause):
+    """Vapour at 35 degrees takes 0.57 m, 320 m of height 0.39 m."""
+    assert drawn(**changed).goes == cause
+
+
 def test_needed_head_and_margin_add_up():
     """The limit is their sum."""
     made = drawn(needs=Q(4, "m"), margin=Q(1, "m"))
