@@ -54,7 +54,7 @@ def frost(
     >>> year = [Month(name="January", temperature=Q(1, "degC"), humidity=Q(88, "percent")),
     ...         Month(name="July", temperature=Q(14, "degC"), humidity=Q(80, "percent"))]
     >>> frost(months=year, cold=Q(-10, "degC"), drained_from="November", drained_until="March").freezing
-    'January, February, March, November, December'
+    'November to March'
     """
     temperature, _ = by_month(months)
     # Samples of the limits need an axis of their own beside the months.
@@ -78,7 +78,22 @@ def frost(
 
 
 def _said(months: Sequence[int]) -> str:
-    return ", ".join(MONTHS[n] for n in months) or "none"
+    """Months in words, a run of three or more by its ends, round the turn of the year."""
+    if len(months) == 12:
+        return "all year"
+    runs: list[list[int]] = []
+    # Beginning after a month that is not among them, no run is cut in two.
+    start = next((n for n in range(12) if n not in months), 0)
+    for n in ((start + k) % 12 for k in range(12)):
+        if n in months:
+            if runs and (runs[-1][-1] + 1) % 12 == n:
+                runs[-1].append(n)
+            else:
+                runs.append([n])
+    said = [
+        f"{MONTHS[run[0]]} to {MONTHS[run[-1]]}" if len(run) > 2 else ", ".join(MONTHS[n] for n in run) for run in runs
+    ]
+    return ", ".join(said) or "none"
 
 
 def _reason(usual: Sequence[int], empty: Any) -> str:
@@ -175,10 +190,14 @@ def _steps(pipes: Sequence[DrainPipe]) -> tuple[DrainStep, ...]:
     up = sorted(pipes, key=lambda one: nominal(one.low))
     words = [
         "take the fuse of the pump out, so that it cannot start dry",
-        *(f"open the high end of '{one.name}' to let air in" for one in down),
-        *(f"open the low end of '{one.name}' and let it run out" for one in up),
-        *(f"'{one.name}' sags: lift it by hand from one end to the other" for one in pipes if one.sags),
+        f"let air in at the high ends, the highest first: {_names(down)}",
+        f"let the water out at the low ends, the lowest first: {_names(up)}",
+        *(f"lift '{one.name}' by hand from one end to the other, for it sags" for one in pipes if one.sags),
         "lift the strainer out of the water, turn the pump upside down and shake it",
         "leave every ball valve half open: shut or open it traps water in its ball",
     ]
     return tuple(DrainStep(name=str(n), does=text) for n, text in enumerate(words, start=1))
+
+
+def _names(pipes: Sequence[DrainPipe]) -> str:
+    return ", ".join(f"'{one.name}'" for one in pipes)

@@ -39,8 +39,8 @@ class OutletFlows:
     season_water: Annotated[Quantity, Out("L", "water on a day in the season", resolution=1)]
     season_lifted: Annotated[Quantity, Out("Wh", "work done on the water on a day in the season", resolution=0.01)]
     enough: Annotated[Check, Asks("every outlet gives what is wanted, one valve open", "practice")]
-    enough_blocked: Annotated[Check, Asks("and still does with the strainer partly stopped up", "practice")]
-    enough_together: Annotated[Check, Asks("and with every valve open", "practice")]
+    enough_blocked: Annotated[Check, Asks("every outlet gives what is wanted, strainer partly stopped up", "practice")]
+    enough_together: Annotated[Check, Asks("every outlet gives what is wanted, every valve open", "practice")]
     valves_open: Annotated[Check, Asks("the pump's pressure opens every valve", "practice")]
 
 

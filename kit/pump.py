@@ -26,7 +26,7 @@ Speed = Annotated[Quantity, In(
 
 ShutOff = Annotated[Quantity, In(
     "m", "head at which it lifts no more, outlet shut", 12, ge=0.1, le=1000, everyday=(1, 60), resolution=0.1,
-    basis="data sheet", find="lift the hose end above the water until nothing comes; or the label's greatest head")]
+    basis="data sheet", find="gauge on a shut outlet, 1 bar is 10.2 m; or lift the hose of a weak pump until it stops")]
 OpenFlow = Annotated[Quantity, In(
     "L/min", "flow with nothing to lift", 12.5, ge=0.01, le=100_000, everyday=(2, 200), resolution=0.1,
     basis="data sheet", find="bucket and watch, a short wide hose held at the water's level; or the label")]

@@ -43,6 +43,8 @@ class Suction:
     available: Annotated[Quantity, Out("m", "head left at the pump (NPSH available)", resolution=0.1, rounding="down")]
     inlet: Annotated[Quantity, Out("kPa", "pressure in the pipe at the pump, against the air outside", resolution=0.1)]
     highest: Annotated[Quantity, Out("m", "highest place of the pump above the water", resolution=0.1, rounding="down")]
+    primes_to: Annotated[Quantity, Out("m", "height above the water that it primes itself to", resolution=0.1,
+                                       rounding="down", absent="it does not have to prime itself")]
     priming_time: Annotated[Quantity, Out("s", "time until the water reaches the pump", resolution=1, rounding="up",
                                           absent="not asked for, or it never does")]
     face_speed: Annotated[Quantity, Out("m/s", "speed through the openings of the strainer", resolution=0.01,
@@ -126,9 +128,10 @@ def suction(
         flow / (open_area * (1 - stopped.m_as("")))).to("m/s")
     goes = max(takes := _takes(lift, lost, vapour, air, weight), key=lambda name: nominal(takes[name]))
     covered = (strainer_depth - strainer_out * np.tan(lean.m_as("rad"))).to("mm")
+    by_itself = reach if priming == "by itself" else Q(np.nan * reach.magnitude, "m")
     return Suction(
-        lift=lift, air=air.to("kPa"), vapour=vapour.to("kPa"), presses=presses, lost=lost, available=available,
-        inlet=(-weight * (lift + lost)).to("kPa"), highest=presses - lost - need,
+        lift=lift, primes_to=by_itself, air=air.to("kPa"), vapour=vapour.to("kPa"), presses=presses, lost=lost,
+        available=available, inlet=(-weight * (lift + lost)).to("kPa"), highest=presses - lost - need,
         priming_time=_priming_time(lift, length, bore, air, weight, air_rate), face_speed=face, covered=covered,
         goes=goes, draws=_draws(available, need, goes),
         primes=_primes(priming, lift, reach),

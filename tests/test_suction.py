@@ -103,6 +103,8 @@ def test_a_pump_primes_less_high_in_thin_air():
     assert sea.primes.limit.m_as("m") == pytest.approx(2)
     assert hill.primes.limit.m_as("m") == pytest.approx(2 * 89875 / 101325, rel=1e-4)
     assert drawn(dry_lift=Q(0.9, "m")).primes.verdict == "fails"
+    assert hill.primes_to.m_as("m") == hill.primes.limit.m_as("m")
+    assert math.isnan(drawn(priming="stands under water").primes_to.magnitude)
 
 
 def test_priming_is_judged_by_how_the_pump_gets_its_first_water():

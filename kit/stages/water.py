@@ -9,11 +9,12 @@ from kit.draining import Draining, Frost, draining, frost
 from kit.drip import DripLine, drip_line
 from kit.handed import Hazard, Load, Part, Purchase, Task, along
 from kit.held_column import HeldColumn, held_column
+from kit.hose_choices import HoseChoices, hose_choices
 from kit.kinds import Count, In
 from kit.outlets import OutletFlows, outlet_flows
 from kit.pump import PumpCurve, pump_curve
 from kit.quantities import Q, Quantity
-from kit.stage import pencil, run, stage, take
+from kit.stage import closer, pencil, run, stage, take
 from kit.standing_water import ShowerWater, shower_water
 from kit.suction import Suction, suction
 from kit.tank_time import FillAndEmpty, fill_and_empty
@@ -26,6 +27,11 @@ _LAKE = {"density": "brief.water.density", "temperature": "brief.water.temperatu
 _CURVE = {
     "shut_off_head": "water.pump.shut_off_head", "open_flow": "water.pump.open_flow", "points": "water.pump.points",
     "speed": "water.pump.speed",
+}
+_OUTLETS = {
+    name: f"water.outlets.{name}"
+    for name in (
+        "outlets", "deck", "shared_length", "strainer", "shared_loss", "fittings", "stopped", "use", "roughness")
 }
 _STRAINER = {name: f"water.outlets.{name}" for name in ("deck", "strainer", "stopped", "roughness")}
 
@@ -83,6 +89,7 @@ def water(
         low_weather="water.suction.low_weather", density="brief.water.density"),
     bucket: FillAndEmpty = run(fill_and_empty, flow="water.outlets.least_flow"),
     drip: DripLine = run(drip_line, **_LAKE),
+    hoses: HoseChoices = closer(hose_choices, **_CURVE, **_LAKE, **_OUTLETS),
     power: Any = take("water.day.power"),
     coil: Any = take("water.day.coil"),
     dry_mass: Annotated[Quantity, mass("pump, valves and pipes, empty", 3.7)],

@@ -43,10 +43,17 @@ def _suction(build: Build) -> str:
     lift = build.value("water.suction.lift")
     stands = (f"{show(lift, 'm', resolution=0.01, rounding='up', prefs=build.prefs)} above the water" if lift.magnitude > 0
               else "under water")
-    highest = build.value("water.suction.highest")
+    return f"the pump stands {stands}, {_reach(build)} at most"
+
+
+def _reach(build: Build) -> str:
+    """How high the pump may stand: as high as it draws from, and no higher than it primes itself to."""
+    highest, primes = build.value("water.suction.highest"), build.value("water.suction.primes_to")
+    if primes is not None and primes.magnitude < highest.magnitude:
+        highest = primes
     if highest.magnitude < 0:
-        return f"the pump stands {stands} and would have to stand under it"
-    return f"the pump stands {stands} and would draw from {build.shown('water.suction.highest')} once it is full"
+        return "and would have to stand under it"
+    return show(highest, "m", resolution=0.1, rounding="down", prefs=build.prefs)
 
 
 _CLAUSES: dict[str, Clause] = {
@@ -85,7 +92,7 @@ def card(build: Build) -> Card:
         steps=(
             "Fuse out. Cut the pipes of the table; push a drill shank of the bore into each to see that it is what was paid for.",
             f"Strainer {build.shown('water.suction.strainer_depth')} under the water, away from the ladder, tied so that nobody can pull it off.",
-            f"Pump at most {build.shown('water.suction.highest')} above the water, every pipe falling to a low end, no loops.",
+            f"Pump at most {_reach(build)} above the water, every pipe falling to a low end, no loops.",
             "Every joint that is sucked at is tight to air: wet it with soap and look for bubbles drawn in.",
             f"Fill the suction pipe, or let it prime: it claims {build.shown('water.suction.dry_lift')} dry. Fuse in, one valve at a time.",
             "Bucket and watch at each outlet (table). Off by more than a tenth: strainer, kink, air, then volts at the pump.",
@@ -100,7 +107,7 @@ def card(build: Build) -> Card:
             ("deck above the water, nobody aboard", build.shown("water.outlets.deck")),
             ("volts at the pump, running", build.shown("water.pump.volts")),
             ("watts of the pump, running; at the start", f"{build.shown('water.day.power')}; {build.shown('water.day.start')}"),
-            ("hose end lifted until nothing comes", build.shown("water.pump.shut_off")),
+            ("gauge on a shut outlet", build.shown("water.pump.shut_pressure")),
         ),
         drawing=scheme(build, 380),
         sheets=(("Notice for each outlet", notice(build)),),
