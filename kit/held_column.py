@@ -24,7 +24,8 @@ class HeldColumn:
     top_pressure: Annotated[Quantity, Out("kPa", "pressure at the top, against the air outside", resolution=0.1)]
     inward: Annotated[Quantity, Out("kg/m^2", "push of the air on a wall at the top, as a load", resolution=1,
                                     rounding="up")]
-    push: Annotated[Quantity, Out("N", "push of the air on the wall, in all", resolution=1, rounding="up")]
+    push: Annotated[Quantity, Out("N", "push of the air on the wall, in all", resolution=1, rounding="up",
+                                  absent="no wall given")]
     water: Annotated[Quantity, Out("m", "water above the free surface as filled", resolution=0.01)]
     warm_water: Annotated[Quantity, Out("m", "water above the free surface when it is warm", resolution=0.01)]
     falls: Annotated[Quantity, Out("mm", "how far warming lets the water down", resolution=1, rounding="up")]
@@ -41,8 +42,8 @@ def held_column(
     = Q(0, "mm"),
     filled_at: Annotated[Quantity, warmth("temperature at filling", 10)] = Q(10, "degC"),
     warmest: Annotated[Quantity, warmth("warmest it gets in the sun", 35)] = Q(35, "degC"),
-    wall: Annotated[Quantity, In("m^2", "area of the wall above the free surface", 0.1, ge=0, le=100,
-                                 resolution=0.001)] = Q(0, "m^2"),
+    wall: Annotated[Quantity | None, In("m^2", "area of the wall above the free surface", 0.1, ge=0, le=100,
+                                        resolution=0.001)] = None,
     altitude: Altitude = Q(0, "m"),
     low_weather: LowWeather = Q(3, "percent"),
     share: Annotated[Quantity, In(
@@ -75,7 +76,8 @@ def held_column(
     return HeldColumn(
         limit=limit, top_pressure=top, inward=(density * height).to("kg/m^2"),
         # The pressure grows evenly from nothing at the surface: half of it on the whole wall.
-        push=(-top / 2 * wall).to("N"), water=water, warm_water=warm, falls=(water - warm).to("mm"),
+        push=Q(np.nan * top.magnitude, "N") if wall is None else (-top / 2 * wall).to("N"),
+        water=water, warm_water=warm, falls=(water - warm).to("mm"),
         stands=does_not_apply("no water is held up") if none else at_most(
             height, (share * limit).to("m"), factor="limit includes a margin for air that comes out of the water"),
     )

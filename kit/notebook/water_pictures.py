@@ -20,7 +20,7 @@ __all__ = ["curves", "goes", "metres", "scheme"]
 FLOWS = {"the pump and the outlets": ("water.outlets.by_outlet", "water.pump.head")}
 SCHEME = FLOWS | {"the suction side": ("water.suction.lift", "water.suction.strainer_depth")}
 # Pixels kept for heights on the right, names above, and notes below.
-ROOM_RIGHT, ROOM_LEFT, ROOM_TOP, ROOM_FOOT = 190, 20, 40, 66
+ROOM_RIGHT, ROOM_LEFT, ROOM_TOP = 178, 20, 40
 # The entries of the outlets that a way to one of them needs.
 GIVEN = ("deck", "shared_length", "shared_bore", "strainer", "shared_loss", "roughness", "temperature", "density")
 DASHES = ("", "7 4", "2 3", "10 3 2 3", "1 4")
@@ -46,13 +46,16 @@ def scheme(build: Build, width: int = 700) -> str:
     # As wide as it is high, or wider, so that names find room.
     wide = span * max(1.3, 0.42 * (2 + len(rows)))
     scale = (width - ROOM_LEFT - ROOM_RIGHT) / wide
-    sheet = Sheet((-ROOM_LEFT / scale, wide + ROOM_RIGHT / scale), (low - ROOM_FOOT / scale, high + ROOM_TOP / scale),
+    # A small drawing needs more lines for the same note.
+    foot = 40 + 15 * math.ceil(900 / (width - 150))
+    sheet = Sheet((-ROOM_LEFT / scale, wide + ROOM_RIGHT / scale), (low - foot / scale, high + ROOM_TOP / scale),
                   "the pipes from strainer to outlets, heights to scale", width=width, margin=0)
     # What is nearest to the pump's height ends the row, so that no pipe passes through its jet.
     ordered = sorted(rows, key=lambda row: -abs(float(row.lift.m_as("m")) - pump))
-    places = [wide * (0.82 - 0.36 * n / max(len(rows) - 1, 1)) for n in range(len(rows))][::-1]
+    last = max(0.62 * wide, min(0.85 * wide, wide - 96 / scale))
+    places = [last - (last - 0.46 * wide) * n / max(len(rows) - 1, 1) for n in range(len(rows))][::-1]
     _water(build, sheet, wide, deck)
-    tee = _suction(build, sheet, wide, strainer, pump)
+    tee = _suction(sheet, wide, strainer, pump)
     for place, row in zip(places, ordered, strict=True):
         _branch(build, sheet, row, place, pump, tee)
     marks = [(strainer, f"{_mm(build, -strainer)} under it: strainer"), (0.0, "0 water, nobody aboard"),
@@ -80,7 +83,7 @@ def _water(build: Build, sheet: Sheet, wide: float, deck: float) -> None:
     sheet.words(0.31 * wide, deck - thick - 12 / sheet.scale, "deck", size=11)
 
 
-def _suction(build: Build, sheet: Sheet, wide: float, strainer: float, pump: float) -> float:
+def _suction(sheet: Sheet, wide: float, strainer: float, pump: float) -> float:
     """Strainer, suction pipe, pump, and the pipe to the first tee; returns where along the tee stands."""
     x, at_pump, tee = 0.10 * wide, 0.20 * wide, 0.32 * wide
     half = 7 / sheet.scale
@@ -91,12 +94,8 @@ def _suction(build: Build, sheet: Sheet, wide: float, strainer: float, pump: flo
                closed=True, weight=1.2, fill=0.5)
     sheet.line([(at_pump + 11 / sheet.scale, pump), (tee, pump)], weight=2.4)
     sheet.words(at_pump, pump + 17 / sheet.scale, "pump", size=11.5, anchor="middle", bold=True)
-    sheet.words(x + 12 / sheet.scale, strainer - 4 / sheet.scale, f"strainer, {_loss(build)} clean", size=10.5)
+    sheet.words(x + 12 / sheet.scale, strainer - 4 / sheet.scale, "strainer", size=11)
     return tee
-
-
-def _loss(build: Build) -> str:
-    return f"K {build.shown('water.outlets.strainer')}"
 
 
 def _branch(build: Build, sheet: Sheet, row: Any, place: float, pump: float, tee: float) -> None:
@@ -177,8 +176,8 @@ def _bar(build: Build, sheet: Sheet, row: Any, y: float, left: float, scale: flo
     for name, _, fill in PARTS:
         wide = max(float(getattr(row, name).m_as("m")), 0.0) * scale
         sheet.rect(x, y, wide, 22, weight=1.2, fill=fill)
-        if wide > 42:
-            sheet.words(x + wide / 2, y + 26, _head(build, getattr(row, name)), size=10.5, anchor="middle")
+        if wide > 32:
+            sheet.words(x + wide / 2, y + 26, _head(build, getattr(row, name)), size=10, anchor="middle")
         x += wide
     sheet.words(x + 8, y + 8, f"{_head(build, row.head)} in all", size=11)
 

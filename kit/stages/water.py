@@ -63,7 +63,7 @@ def mass(meaning: str, example: float) -> In:
         "Taking the greatest head and the greatest flow on the label together: they are the two ends of one curve.",
         "Measuring lift from the pump: it counts from the water's surface to the mouth of the outlet.",
         "Taking the outside of a hose for its bore: a tenth less bore costs two thirds more head.",
-        "Reckoning with a clean strainer: weed stops up half of it in a week.",
+        "Reckoning with a clean strainer: weed can stop up half of it in a week.",
         "A servo valve on a small pump: without its least pressure it never opens.",
         "A pump that is said to lift seven metres, set seven metres up: filled it may, dry it will not prime.",
     ),
@@ -75,23 +75,23 @@ def water(
         outlet_flows, **_CURVE, **_LAKE, deck=pencil("raft.afloat.deck_edge", within=Q(50, "mm"))),
     suction: Suction = run(
         suction, **_STRAINER, bore="water.outlets.shared_bore", flow="water.outlets.most_flow",
-        temperature="water.fit.warmest", altitude="brief.altitude", density="brief.water.density",
+        temperature="water.shower.warmest", altitude="brief.altitude", density="brief.water.density",
         lean="raft.crowd.tilt"),
-    day: WaterUse = run(
+    energy: WaterUse = run(
         water_use, season_open="water.outlets.season_open", winter_open="water.outlets.winter_open",
         work="water.outlets.season_lifted"),
-    fit: ShowerWater = run(
-        shower_water, finest="water.outlets.finest", volume="water.drain.volume", flow="water.outlets.least_flow"),
+    shower: ShowerWater = run(
+        shower_water, finest="water.outlets.finest", volume="water.draining.volume", flow="water.outlets.least_flow"),
     frost: Frost = run(frost, months="brief.year.months", cold="brief.cold"),
-    drain: Draining = run(draining, lean="raft.afloat.level_within", density="brief.water.density"),
-    column: HeldColumn = run(
+    draining: Draining = run(draining, lean="raft.afloat.level_within", density="brief.water.density"),
+    held_column: HeldColumn = run(
         held_column, height="water.outlets.highest", filled_at="brief.water.temperature", altitude="brief.altitude",
         low_weather="water.suction.low_weather", density="brief.water.density"),
     bucket: FillAndEmpty = run(fill_and_empty, flow="water.outlets.least_flow"),
-    drip: DripLine = run(drip_line, **_LAKE),
+    drip_line: DripLine = run(drip_line, **_LAKE),
     hoses: HoseChoices = closer(hose_choices, **_CURVE, **_LAKE, **_OUTLETS),
-    power: Any = take("water.day.power"),
-    coil: Any = take("water.day.coil"),
+    power: Any = take("water.energy.power"),
+    coil: Any = take("water.energy.coil"),
     dry_mass: Annotated[Quantity, mass("pump, valves and pipes, empty", 3.7)],
     x: Annotated[Quantity, along("x of their middle, towards the named end", 0.55)] = Q(0, "m"),
     y: Annotated[Quantity, along("y of their middle, to the right", -0.15)] = Q(0, "m"),
@@ -114,10 +114,10 @@ def water(
     slow: Annotated[Quantity, hours("hours if much goes wrong", 13)] = Q(13, "h"),
 ) -> Iterator[Part | Purchase | Task | Hazard | Load]:
     """Pump, pipes with their water, and post to the mass list; what they draw to the battery; what to buy."""
-    yield Part(name="pump, pipes, water", mass=dry_mass + drain.mass, x=x, y=y, z=z)
+    yield Part(name="pump, pipes, water", mass=dry_mass + draining.mass, x=x, y=y, z=z)
     yield Part(name="shower post", mass=post_mass, x=post_x, y=post_y, z=post_z)
-    yield Load(name="pump", power=power, season=day.pump_hours, winter=day.winter_hours, start=day.start)
-    yield Load(name="valve", power=coil, season=day.valve_hours, winter=day.valve_winter)
+    yield Load(name="pump", power=power, season=energy.pump_hours, winter=energy.winter_hours, start=energy.start)
+    yield Load(name="valve", power=coil, season=energy.valve_hours, winter=energy.valve_winter)
     yield Purchase(name="pump", needed=Q(1), price=pump_price, shop="pump merchant", wait=Q(7, "d"))
     yield Purchase(name="valves", needed=Q(valves), price=valve_price, shop="pump merchant", wait=Q(7, "d"))
     yield Purchase(name="hose and fittings", needed=outlets.pipe_length * (1 + hose_spare.m_as("")), pack=hose_pack,

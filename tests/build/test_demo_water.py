@@ -92,9 +92,9 @@ def test_a_pump_set_too_high_fails_and_its_lift_is_named(demo: Build) -> None:
 def test_warm_water_lowers_what_the_pump_can_draw_and_fails_as_a_shower(demo: Build) -> None:
     """26 degrees: too warm to be sprayed, and 0.1 m less suction."""
     before = demo.value("water.suction.available").m_as("m")
-    demo.enter("water.fit.warmest", "26 degC")
+    demo.enter("water.shower.warmest", "26 degC")
 
-    assert demo.check("water.fit.cool").verdict == "fails"
+    assert demo.check("water.shower.cool").verdict == "fails"
     assert 0.05 < before - demo.value("water.suction.available").m_as("m") < 0.25
 
 
@@ -134,13 +134,13 @@ def test_longer_use_travels_to_the_battery_and_the_sheet(demo: Build) -> None:
     loads = {one.name: one for _, one in demo.handed(Load, "water")}
     assert loads["pump"].season.m_as("min") == pytest.approx(38)
     moved = {one.path for one in demo.report().moved}
-    assert {"water.day.season", "water.outlets.season_water"} <= moved
+    assert {"water.energy.season", "water.outlets.season_water"} <= moved
     assert "raft.weight.mass" not in moved
 
 
 def test_a_longer_pipe_travels_to_mass_float_and_purchases(demo: Build) -> None:
     """Its water weighs, and a second roll is bought."""
-    demo.enter("water.drain.pipes[to the hand shower].length", "12 m")
+    demo.enter("water.draining.pipes[to the hand shower].length", "12 m")
     demo.enter("water.outlets.outlets[hand shower].length", "12 m")
 
     bought = {one.name: one for _, one in demo.handed(Purchase, "water")}

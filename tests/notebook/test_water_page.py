@@ -112,10 +112,10 @@ def test_a_notice_is_printed_only_while_the_water_is_fit(build: Build) -> None:
     assert "Not drinking water" in water.notice(build)
     assert "Let it run 30 s" in water.notice(build)
 
-    build.enter("water.fit.notice", "no")
+    build.enter("water.shower.notice", "no")
     assert "Not drinking water" in water.notice(build)
 
-    build.enter("water.fit.warmest", "24 degC")
+    build.enter("water.shower.warmest", "24 degC")
     told = water.notice(build)
     assert "No notice is printed" in told and "too cool for Legionella" in told and "Let it run" not in told
 

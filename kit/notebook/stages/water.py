@@ -60,17 +60,17 @@ _CLAUSES: dict[str, Clause] = {
     "the outlets": (("water.outlets.by_outlet",), _outlets),
     "the suction side": (("water.suction.lift", "water.suction.highest"), _suction),
     "the energy of a day": (
-        ("water.day.season", "water.day.winter"),
-        lambda b: f"a day takes {b.shown('water.day.season')} in the season and {_winter(b)} out of it"),
+        ("water.energy.season", "water.energy.winter"),
+        lambda b: f"a day takes {b.shown('water.energy.season')} in the season and {_winter(b)} out of it"),
     "the months of frost": (
         ("water.frost.freezing",),
         lambda b: f"months of frost, in which it must be empty: {b.value('water.frost.freezing')}"),
-    "what the water is fit for": (("water.fit.says",), lambda b: f"the water is {b.value('water.fit.says')}"),
+    "what the water is fit for": (("water.shower.says",), lambda b: f"the water is {b.value('water.shower.says')}"),
 }
 
 
 def _winter(build: Build) -> str:
-    return build.shown("water.day.winter") if build.value("water.day.winter").magnitude else "nothing"
+    return build.shown("water.energy.winter") if build.value("water.energy.winter").magnitude else "nothing"
 
 
 def _flow(build: Build, flow: Any) -> str:
@@ -86,7 +86,7 @@ def _length(build: Build, length: Any, unit: str = "mm") -> str:
 
 def card(build: Build) -> Card:
     """Pipes in the order they are fitted, flows to expect, draining; then the notice for each outlet."""
-    if not all(known(build, paths) for paths in SCHEME.values()) or build.value("water.drain.steps") is None:
+    if not all(known(build, paths) for paths in SCHEME.values()) or build.value("water.draining.steps") is None:
         return Card(steps=("The card is ready when pump, outlets, suction and the pipes to drain are entered.",))
     return Card(
         steps=(
@@ -101,15 +101,15 @@ def card(build: Build) -> Card:
             ("Pipes, in the order of the water", ("pipe", "length", "bore", "fittings", "cut"), pipe_rows(build)),
             ("Flow to expect, one valve open", ("outlet", "mouth above the water", "clean strainer", "partly stopped up", "measured"),
              _flow_rows(build)),
-            ("Draining, in order", ("step", "do"), [(step.name, step.does) for step in build.value("water.drain.steps")]),
+            ("Draining, in order", ("step", "do"), [(step.name, step.does) for step in build.value("water.draining.steps")]),
         ),
         blanks=(
             ("deck above the water, nobody aboard", build.shown("water.outlets.deck")),
             ("volts at the pump, running", build.shown("water.pump.volts")),
-            ("watts of the pump, running; at the start", f"{build.shown('water.day.power')}; {build.shown('water.day.start')}"),
+            ("watts of the pump, running; at the start", f"{build.shown('water.energy.power')}; {build.shown('water.energy.start')}"),
             ("gauge on a shut outlet", build.shown("water.pump.shut_pressure")),
         ),
-        drawing=scheme(build, 380),
+        drawing=scheme(build, 430),
         sheets=(("Notice for each outlet", notice(build)),),
     )
 
@@ -137,24 +137,24 @@ def in_the_way(build: Build) -> list[tuple[str, str]]:
     return [
         (f"{MARKS[check.verdict]} {check.verdict}", f"{asks.label}{f': {check.reason}' if check.reason else ''}")
         for path, asks, check in build.checks("water")
-        if path.startswith("water.fit.") and path != "water.fit.told" and check.verdict in STOPS
+        if path.startswith("water.shower.") and path != "water.shower.told" and check.verdict in STOPS
     ]
 
 
 def notice(build: Build) -> str:
     """The notice, framed to be cut out; or which checks of the water stand in its way."""
-    if not known(build, ("water.fit.flush", "water.fit.planned")):
+    if not known(build, ("water.shower.flush", "water.shower.planned")):
         return "<p>No notice yet: it waits for the water and the flush that is planned.</p>"
     if blocked := in_the_way(build):
         return ("<p class='br-bad'>No notice is printed: these checks of the water stand in the way.</p>"
                 + html_table(("verdict", "check"), blocked))
-    run = show(build.value("water.fit.planned"), "s", resolution=1, rounding="up", prefs=build.prefs)
+    run = show(build.value("water.shower.planned"), "s", resolution=1, rounding="up", prefs=build.prefs)
     lines = [
         f"Let it run {run} away from you, then feel it: the first water may be hot and stale.",
         "Keep it out of mouth and eyes, and off open wounds.",
-        "Not while the water is green, streaked or scummy: a bloom of algae is poisonous.",
+        "Not while the water is green, streaked or scummy: a bloom of algae may be poisonous.",
     ]
-    head = "Water from a hose" if build.value("water.fit.source") == "mains" else "Not drinking water"
+    head = "Water from a hose" if build.value("water.shower.source") == "mains" else "Not drinking water"
     body = "".join(f"<li>{escape(line)}</li>" for line in lines)
     return (
         "<div style='border:3px solid currentColor;padding:.7em 1em;max-width:150mm;break-inside:avoid'>"
