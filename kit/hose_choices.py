@@ -12,7 +12,7 @@ from kit.calculator import calculator, result, row
 from kit.checks import Check
 from kit.kinds import Choice, In, Out, Rows, Says, Text
 from kit.liquid_water import Density, warmth
-from kit.outlet_rows import DeckAbove, Fitting, Outlet, SharedPipe
+from kit.outlet_rows import DeckAbove, Outlet, PipeFitting, SharedPipe
 from kit.outlets import OutletFlows, outlet_flows
 from kit.pipe_flow import Bore, Roughness
 from kit.pump import OpenFlow, Points, ShutOff, Speed
@@ -70,7 +70,7 @@ def hose_choices(
     strainer: Annotated[Quantity, In("1", "loss coefficient of the clean strainer", 2, ge=0, le=10_000)] = Q(2),
     shared_loss: Annotated[Quantity, In("1", "loss coefficient of the rest of the shared pipe", 0.5, ge=0, le=10_000)]
     = Q(0),
-    fittings: Annotated[Sequence[Fitting], Rows("fittings", most=60)] = (),
+    fittings: Annotated[Sequence[PipeFitting], Rows("fittings", most=60)] = (),
     stopped: Annotated[Quantity, In("percent", "share of the strainer taken to be stopped up by weed", 50, ge=0, le=95)]
     = Q(50, "percent"),
     use: Annotated[Literal["one valve at a time", "all at once"], Choice("how the outlets are used")]

@@ -10,7 +10,7 @@ from kit.pipe_flow import Bore, Coefficient, flow_input
 from kit.quantities import Q, Quantity
 from kit.sources import read_table
 
-__all__ = ["FITTINGS", "SHARED", "DeckAbove", "Fitting", "Outlet", "OutletFlow", "SharedPipe"]
+__all__ = ["FITTINGS", "SHARED", "DeckAbove", "Outlet", "OutletFlow", "PipeFitting", "SharedPipe"]
 
 # The name of the pipe that every outlet draws through.
 SHARED = "shared"
@@ -51,7 +51,7 @@ class Outlet:
 
 
 @row
-class Fitting:
+class PipeFitting:
     """Fittings of one kind on one pipe."""
 
     name: Annotated[str, Text("fittings", "elbows at the post")]

@@ -12,7 +12,7 @@ from kit.calculator import applies, calculator, require, result
 from kit.checks import Check, at_least, does_not_apply
 from kit.kinds import Asks, Choice, In, Out, Rows, Says
 from kit.liquid_water import GRAVITY, Density, thickness_of, warmth
-from kit.outlet_rows import FITTINGS, SHARED, DeckAbove, Fitting, Outlet, OutletFlow, SharedPipe
+from kit.outlet_rows import FITTINGS, SHARED, DeckAbove, Outlet, OutletFlow, PipeFitting, SharedPipe
 from kit.pipe_flow import Bore, Roughness, si
 from kit.pipe_kernel import Line, head_of
 from kit.pump import OpenFlow, Points, ShutOff, Speed, curve_of
@@ -59,7 +59,7 @@ def outlet_flows(
                                      find="1 to 3 for a coarse basket; its sheet for a fine one")] = Q(2),
     shared_loss: Annotated[Quantity, In(
         "1", "loss coefficient of the rest of the shared pipe not listed under fittings", 0.5, ge=0, le=10_000)] = Q(0),
-    fittings: Annotated[Sequence[Fitting], Rows("fittings", most=60, find="walk along each pipe and count")] = (),
+    fittings: Annotated[Sequence[PipeFitting], Rows("fittings", most=60, find="walk along each pipe and count")] = (),
     stopped: Annotated[Quantity, In("percent", "share of the strainer taken to be stopped up by weed", 50, ge=0, le=95,
                                     basis="common practice")] = Q(50, "percent"),
     use: Annotated[Literal["one valve at a time", "all at once"], Choice("how the outlets are used")]
@@ -134,7 +134,7 @@ def system_head(given: Any, flow: Quantity) -> Quantity:
 class _System:
     """The outlets' pipes as arrays: outlets along the first axis, samples along the last."""
 
-    def __init__(self, outlets: Sequence[Outlet], fittings: Sequence[Fitting], deck: Quantity, nu: Quantity,
+    def __init__(self, outlets: Sequence[Outlet], fittings: Sequence[PipeFitting], deck: Quantity, nu: Quantity,
                  roughness: Quantity, shape: tuple[int, ...]) -> None:
         self.outlets, self.fittings, self.shape = outlets, fittings, shape
         self.nu, self.roughness = si(nu, "m^2/s"), si(roughness, "m")
@@ -163,7 +163,7 @@ def _cells(outlets: Sequence[Outlet]) -> list[Any]:
     return [getattr(one, name) for one in outlets for name in names]
 
 
-def _check_lines(outlets: Sequence[Outlet], fittings: Sequence[Fitting]) -> None:
+def _check_lines(outlets: Sequence[Outlet], fittings: Sequence[PipeFitting]) -> None:
     there = [SHARED, *(one.name for one in outlets)]
     stray = sorted({one.line for one in fittings} - set(there))
     require(not stray, f"there is no pipe called '{', '.join(stray)}'; write {', '.join(there[:-1])} or {there[-1]}",

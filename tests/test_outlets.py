@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from kit.calculator import InputError
-from kit.outlet_rows import Fitting, Outlet
+from kit.outlet_rows import Outlet, PipeFitting
 from kit.outlets import outlet_flows, system_head
 from kit.pump import PumpPoint
 from kit.quantities import Q
@@ -78,7 +78,8 @@ def test_two_holes_pass_what_one_of_twice_the_area_does():
 
 def test_fittings_add_to_the_pipe_they_are_named_for():
     """An elbow is 1.5 more: on the outlet's own pipe or on the shared one of the same bore it is the same."""
-    elbows = [flows(fittings=[Fitting(name="e", line=line, kind="elbow", count=2)]) for line in ("shared", "shower")]
+    two = {line: PipeFitting(name="e", line=line, kind="elbow", count=2) for line in ("shared", "shower")}
+    elbows = [flows(fittings=[one]) for one in two.values()]
 
     assert flow_of(elbows[0]) == pytest.approx(flow_of(flows(shared_loss=Q(5))), rel=1e-12)
     assert flow_of(elbows[1]) == pytest.approx(flow_of(flows(outlet(loss=Q(9)))), rel=1e-12)
@@ -87,7 +88,7 @@ def test_fittings_add_to_the_pipe_they_are_named_for():
 def test_a_fitting_on_a_pipe_there_is_not_is_refused():
     """The sentence lists the pipes."""
     with pytest.raises(InputError) as refused:
-        flows(fittings=[Fitting(name="e", line="bath", kind="elbow")])
+        flows(fittings=[PipeFitting(name="e", line="bath", kind="elbow")])
 
     assert refused.value.faults == {"fittings": "there is no pipe called 'bath'; write shared or shower"}
 

@@ -22,7 +22,7 @@ from kit.draining import DrainPipe, draining, frost
 from kit.drip import drip_line
 from kit.held_column import held_column
 from kit.hose_choices import HoseSize, hose_choices
-from kit.outlet_rows import FITTINGS, Fitting, Outlet
+from kit.outlet_rows import FITTINGS, Outlet, PipeFitting
 from kit.outlets import outlet_flows
 from kit.pipe_flow import nozzle, pipe_loss, valve_loss
 from kit.pipe_kernel import friction
@@ -419,7 +419,7 @@ def test_fittings_are_those_of_the_printed_table() -> None:
                "gate valve, open": 0.15, "check valve with a flap": 2, "ball valve, open": 0.05,
                "ball valve, a third shut": 5.5}
     assert {name: FITTINGS[name] for name in printed} == printed
-    listed = tarn(fittings=[Fitting(name="e", line="shared", kind="globe valve, open")])
+    listed = tarn(fittings=[PipeFitting(name="e", line="shared", kind="globe valve, open")])
     assert listed.least_flow.m_as("L/min") == pytest.approx(tarn(shared_loss=Q(12)).least_flow.m_as("L/min"))
 
 
