@@ -48,6 +48,7 @@ LIMITED = {
     "righting": 10, "crowd": 8, "flooded": 8, "afloat": 15, "weather_afloat": 10, "float_size": 15,
     "cure_simulation": 1, "cup_calibration": 2, "year_by_hour": 1, "more_power": 2,
 }
+LIMITED |= {"hose_choices": 8}
 
 
 def usual(name: str) -> dict[str, Any]:
