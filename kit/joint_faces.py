@@ -100,7 +100,8 @@ def normal(room: Any, sd: Any) -> Any:
     """Chance that a normal error of this deviation stays within the room there is; exact sizes go or do not."""
     from scipy.special import ndtr  # slow to import
 
-    z = np.where(sd > 0, room / np.where(sd > 0, sd, 1.0), np.where(room >= 0, np.inf, -np.inf))
+    with np.errstate(over="ignore"):  # a spread of next to nothing: goes or does not
+        z = np.where(sd > 0, room / np.where(sd > 0, sd, 1.0), np.where(room >= 0, np.inf, -np.inf))
     return ndtr(np.where(np.isnan(room), np.nan, z))[()]
 
 
