@@ -133,7 +133,8 @@ def mooring(
                    shop="chandler")
     yield Purchase(name="shackles", needed=Q(len(legs) * shackles_each), price=shackle_price, shop="chandler")
     yield Task(name="anchors, launch, as floated", quick=quick, likely=likely, slow=slow,
-               after="raft: floats, leak test, ballast; frame: frame and deck")
+               after="brief: brief, survey and consents; raft: floats, leak test, ballast; frame: frame and deck; "
+                     "lids: hang lids, fit struts and latches; wiring: wire, fuse, label and test")
     yield Hazard(
         text="A rope or chain that parts under load flies back and kills: nobody stands in line with it, astride it or "
              "in a loop of it, least of all at the pull test.", cites="practice", at="pull test, winching")

@@ -118,7 +118,8 @@ def wiring(
     yield Purchase(name="controller and sensors", needed=Q(1), price=controller_price, shop="electronics shop")
     yield Purchase(name="control box", needed=Q(1), price=box_price, shop="electronics shop")
     yield Purchase(name="lamps", needed=Q(lamps), price=lamp_price, shop=shop)
-    yield Task(name="wire, fuse, label and test", quick=quick, likely=likely, slow=slow)
+    yield Task(name="wire, fuse, label and test", quick=quick, likely=likely, slow=slow,
+               after="power: fit battery, panels and regulator; water: pump, pipes and outlets")
     yield Hazard(
         text="Mains beside water kills. Everything afloat runs from the battery; a charger stays ashore, safely "
              "separated, and anything on the mains is work for a licensed electrician under local rules.",
