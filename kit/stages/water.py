@@ -79,6 +79,7 @@ def water(
         lean="raft.crowd.tilt"),
     energy: WaterUse = run(
         water_use, season_open="water.outlets.season_open", winter_open="water.outlets.winter_open",
+        season_valves="water.outlets.season_valves", winter_valves="water.outlets.winter_valves",
         work="water.outlets.season_lifted"),
     shower: ShowerWater = run(
         shower_water, finest="water.outlets.finest", volume="water.draining.volume", flow="water.outlets.least_flow"),
@@ -92,6 +93,7 @@ def water(
     hoses: HoseChoices = closer(hose_choices, **_CURVE, **_LAKE, **_OUTLETS),
     power: Any = take("water.energy.power"),
     coil: Any = take("water.energy.coil"),
+    together: Any = take("water.outlets.open_together"),
     dry_mass: Annotated[Quantity, mass("pump, valves and pipes, empty", 3.7)],
     x: Annotated[Quantity, along("x of their middle, towards the named end", 0.55)] = Q(0, "m"),
     y: Annotated[Quantity, along("y of their middle, to the right", -0.15)] = Q(0, "m"),
@@ -117,7 +119,8 @@ def water(
     yield Part(name="pump, pipes, water", mass=dry_mass + draining.mass, x=x, y=y, z=z)
     yield Part(name="shower post", mass=post_mass, x=post_x, y=post_y, z=post_z)
     yield Load(name="pump", power=power, season=energy.pump_hours, winter=energy.winter_hours, start=energy.start)
-    yield Load(name="valve", power=coil, season=energy.valve_hours, winter=energy.valve_winter)
+    yield Load(name="valve", power=coil * together, season=energy.valve_hours / together,
+               winter=energy.valve_winter / together)
     yield Purchase(name="pump", needed=Q(1), price=pump_price, shop="pump merchant", wait=Q(7, "d"))
     yield Purchase(name="valves", needed=Q(valves), price=valve_price, shop="pump merchant", wait=Q(7, "d"))
     yield Purchase(name="hose and fittings", needed=outlets.pipe_length * (1 + hose_spare.m_as("")), pack=hose_pack,

@@ -172,3 +172,25 @@ def test_at_most_four_hazards_each_with_its_step(demo: Build) -> None:
     assert "extra-low voltage" in hazards[0].text
     assert all(one.at != "-" for one in hazards)
 
+
+
+def test_all_valves_open_draw_with_all_their_coils(demo: Build) -> None:
+    """Two coils of 6 W at once, for eight and four minutes: the same energy in fewer minutes of the pump."""
+    demo.enter("water.outlets.use", "all at once")
+    valve = next(one for _, one in demo.handed(Load, "water") if one.name == "valve")
+
+    assert valve.power.m_as("W") == pytest.approx(12)
+    assert (valve.power * valve.season).m_as("Wh") == pytest.approx(1.2)
+    assert demo.value("water.energy.pump_hours").m_as("min") == pytest.approx(8)
+    assert demo.value("water.energy.valve_energy").m_as("Wh") == pytest.approx(1.2)
+
+
+def test_the_valve_of_the_battery_stage_is_the_valve_of_this_one(demo: Build) -> None:
+    """Its coil, minutes and openings are entered once: another coil is compared with a latching one of its own."""
+    assert demo.value("power.valve.held").m_as("Wh") == pytest.approx(1.2)
+    demo.enter("water.energy.coil", "3 W")
+    demo.enter("water.energy.openings", "100")
+
+    assert demo.value("power.valve.held").m_as("Wh") == pytest.approx(0.6)
+    # The latching one has a pulse of its own: 2 x 100 x 50 ms x 6 W.
+    assert demo.value("power.valve.latching").m_as("J") == pytest.approx(60)
