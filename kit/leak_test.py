@@ -106,6 +106,10 @@ def _lost(one: CellTest, air: Any) -> tuple[Any, Any]:
         (one.start, "mbar"), (one.stop, "mbar"), (one.warm, "K"), (one.cool, "K")))
     require(np.all(start > 0), f"{one.name}: there was no pressure to lose; enter it, such as 60 mbar", "cells")
     cooled = (start + air) * (1 - cool / warm)
+    # Air does not flow in: more than the gauge can be out means that pressures or temperatures were written down wrong.
+    require(np.all(np.isnan(start - stop) | (start - stop - cooled > -0.1 * start - 2)),
+            f"{one.name}: it would have gained pressure; check both pressures and both temperatures, such as 60 and "
+            "58 mbar at 15 degC", "cells")
     return cooled[()], (100 * (start - stop - cooled) / np.maximum(start, 1e-6))[()]
 
 

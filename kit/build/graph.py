@@ -253,7 +253,7 @@ class Graph:
         return done
 
     def _refused(self, node: Node, given: Mapping[str, Any], lacks: tuple[str, ...]) -> Outcome | None:
-        """What came of a body with an entry that its own kind refuses: a calculator looks by itself, a body does not."""
+        """What came of a body with an entry that its own kind refuses: a calculator looks by itself, a body not."""
         if not node.is_body or is_sampling():
             return None
         faults = {}
@@ -340,7 +340,9 @@ class Graph:
     def value_at(self, path: str, values: Mapping[str, Any], done: Mapping[str, Outcome]) -> Any:
         """The value in force at a path of an entry or result, or None when there is none yet."""
         given: dict[str, Any] = {}
-        self._fetch(path, values, done, given, "it", [], [])
+        # Of a stage that is switched off there is nothing.
+        if path.split(".")[0] not in self.off:
+            self._fetch(path, values, done, given, "it", [], [])
         return given.get("it")
 
     def results(self, done: Mapping[str, Outcome]) -> Iterator[tuple[str, Out, Any]]:
