@@ -70,7 +70,8 @@ def mass(meaning: str, example: float) -> In:
 )
 def water(
     *,
-    pump: PumpCurve = run(pump_curve, density="brief.water.density"),
+    pump: PumpCurve = run(
+        pump_curve, density="brief.water.density", volts=pencil("wiring.cables.motor_volts", within=Q(0.3, "V"))),
     outlets: OutletFlows = run(
         outlet_flows, **_CURVE, **_LAKE, deck=pencil("raft.afloat.deck_edge", within=Q(50, "mm"))),
     suction: Suction = run(
@@ -107,7 +108,8 @@ def water(
     valve_price: Annotated[Quantity, price("price of one valve", 19)] = Q(0, "money"),
     hose_spare: Annotated[Quantity, In("percent", "pipe bought besides", 10, ge=0, le=100, basis="common practice")]
     = Q(10, "percent"),
-    hose_pack: Annotated[Quantity, In("m", "pipe on one roll", 6, ge=0.5, le=200, basis="data sheet")] = Q(5, "m"),
+    hose_pack: Annotated[Quantity, In("m", "pipe on one roll", 6, chosen=True,
+                                      ge=0.5, le=200, basis="data sheet")] = Q(5, "m"),
     hose_price: Annotated[Quantity, price("price of one roll with its fittings", 54)] = Q(0, "money"),
     strainer_price: Annotated[Quantity, price("price of the strainer", 14)] = Q(0, "money"),
     shower_price: Annotated[Quantity, price("price of shower and post", 22)] = Q(0, "money"),
