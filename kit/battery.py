@@ -80,7 +80,7 @@ def battery_bank(
     *,
     chemistry: Annotated[Chemistry, Choice("kind of battery", find="printed on it")],
     block_volts: Annotated[
-        Quantity, In("V", "volts of one block", 12, ge=1, le=60, basis="data sheet", find="printed on it")
+        Quantity, In("V", "volts of one block", 12, chosen=True, ge=1, le=60, basis="data sheet", find="printed on it")
     ],
     block_capacity: Annotated[
         Quantity,
@@ -96,10 +96,11 @@ def battery_bank(
     ],
     series: Annotated[int, Count("blocks one behind the other in a string", 1, ge=1, le=24)] = 1,
     parallel: Annotated[int, Count("strings side by side", 1, ge=1, le=20)] = 1,
-    system_volts: Annotated[Quantity, In("V", "volts of the build", 12, ge=1, le=60)] = Q(12, "V"),
+    system_volts: Annotated[Quantity, In("V", "volts of the build", 12, chosen=True, ge=1, le=60)] = Q(12, "V"),
     usable_share: Annotated[
         Quantity | None,
-        In("percent", "share that may be used before it is cut off", 50, ge=5, le=100, find="lead 50, lithium 80"),
+        In("percent", "share that may be used before it is cut off", 50, chosen=True,
+           ge=5, le=100, find="lead 50, lithium 80"),
     ] = None,
     health: Annotated[
         Quantity,

@@ -35,7 +35,7 @@ class BatteryVolts:
 def battery_volts(
     *,
     chemistry: Annotated[Chemistry, Choice("kind of battery", find="printed on it")],
-    block_volts: Annotated[Quantity, In("V", "volts of one block", 12, ge=1, le=60, basis="data sheet")],
+    block_volts: Annotated[Quantity, In("V", "volts of one block", 12, chosen=True, ge=1, le=60, basis="data sheet")],
     series: Annotated[int, Count("blocks one behind the other in a string", 1, ge=1, le=24)] = 1,
     cold: Annotated[Quantity, In("degC", "coldest air", -10, ge=-60, le=40)],
     charge: Annotated[

@@ -24,11 +24,13 @@ class CellTest:
     """One compartment under air: pressure and temperature at the start and at the end."""
 
     name: Annotated[str, Text("compartment", "left outer, cell 1")]
-    start: Annotated[Quantity | None, In("mbar", "pressure at the start, above the air's", 60, ge=0, le=1000,
+    start: Annotated[Quantity | None, In("mbar", "pressure at the start, above the air's", 60, out_by="1 mbar",
+                                         ge=0, le=1000,
                                          resolution=1, basis="measured", find="water column: 10 mm is 1 mbar")] = None
-    stop: Annotated[Quantity | None, In("mbar", "pressure at the end", 58, ge=0, le=1000, resolution=1,
+    stop: Annotated[Quantity | None, In("mbar", "pressure at the end", 58, out_by="1 mbar", ge=0, le=1000, resolution=1,
                                         basis="measured")] = None
-    minutes: Annotated[Quantity, In("min", "time between", 30, ge=0, le=10_000, resolution=1, basis="measured")] = Q(
+    minutes: Annotated[Quantity, In("min", "time between", 30, out_by="1 min",
+                                    ge=0, le=10_000, resolution=1, basis="measured")] = Q(
         30, "min")
     warm: Annotated[Quantity, In("degC", "temperature at the start", 15, ge=-20, le=60, basis="measured")] = Q(
         15, "degC")

@@ -63,7 +63,8 @@ def outlet_flows(
     shared_loss: Annotated[Quantity, In(
         "1", "loss coefficient of the rest of the shared pipe not listed under fittings", 0.5, ge=0, le=10_000)] = Q(0),
     fittings: Annotated[Sequence[PipeFitting], Rows("fittings", most=60, find="walk along each pipe and count")] = (),
-    stopped: Annotated[Quantity, In("percent", "share of the strainer taken to be stopped up by weed", 50, ge=0, le=95,
+    stopped: Annotated[Quantity, In("percent", "share of the strainer taken to be stopped up by weed", 50, chosen=True,
+                                    ge=0, le=95,
                                     basis="common practice")] = Q(50, "percent"),
     use: Annotated[Literal["one valve at a time", "all at once"], Choice("how the outlets are used")]
     = "one valve at a time",

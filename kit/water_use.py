@@ -69,9 +69,8 @@ def water_use(
     """
     hours, winter_hours = season_open.to("h"), winter_open.to("h")
     # Two valves that are open together draw twice, though the pump runs once.
-    held, winter_held = (
-        run if added is None else added.to("h") for run, added in ((hours, season_valves), (winter_hours, winter_valves))
-    )
+    held = hours if season_valves is None else season_valves.to("h")
+    winter_held = winter_hours if winter_valves is None else winter_valves.to("h")
     pulses = (2 * openings * pulse).to("h")
     coil_on = {"held open": held, "latching": pulses, "by hand": 0 * hours}[valve]
     # Nothing opens on a day on which nothing runs.

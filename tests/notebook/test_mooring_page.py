@@ -153,7 +153,7 @@ def test_a_stage_that_is_switched_off_is_waited_for_in_words(
     build = demo_build()
     build.keep_stages([key for key in build.graph.stages if key != off])
 
-    with pytest.raises(LookupError, match="^it waits for "):
+    with pytest.raises(LookupError, match=r"^it waits for "):
         mooring.DRAWINGS[drawing](build)
     assert build.value(f"{off}.anything.at_all") is None
 
