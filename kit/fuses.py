@@ -97,7 +97,8 @@ def fuses(
     1.25 times the load for long <= rating <= what the thinnest wire behind it
     may carry.  A short circuit at its place draws rest volts/(Ri + wires on
     the way, cold).  A wire from a source that limits itself below what the
-    wire bears, such as a panel, needs none.  Least melting times of blade
+    wire bears, such as a panel, needs none at that end; towards the battery
+    one on its way has to guard it.  Least melting times of blade
     fuses, the ratio of 1.6 for two in a row and 1000 A are from memory.
 
     >>> pump = Run(name="pump", one_way=Q(1.8, "m"), current=Q(3, "A"), start=Q(9, "A"), size="1.5 mm2", fuse="pump")
@@ -113,7 +114,7 @@ def fuses(
     sites = {BATTERY, *(run.name for run in runs)}
     for fuse in fuses:
         require(fuse.at in sites, f"fuse '{fuse.name}' sits at '{fuse.at}', which is no run; write 'battery'", "fuses")
-    guarded = _guarded(runs)
+    guarded = _guarded(runs, fuses)
     if not fuses:
         nothing = does_not_apply("there is no fuse")
         return Fuses(by_fuse=(), order="there is no fuse", guarded=guarded, wire_bears=nothing, carries=nothing,
@@ -134,14 +135,21 @@ def fuses(
     )
 
 
-def _guarded(runs: Sequence[Run]) -> Check:
-    """Every run names a fuse, or hangs on a source that cannot overload it."""
-    bare, bears = [run for run in runs if run.fuse == NONE], bears_of(runs)
-    limited = {run.name for run, line in zip(runs, bears.m, strict=True)
-               if run.source_most is not None and np.all(run.source_most.m_as("A") * 1.25 <= line)}
-    unguarded = [run.name for run in bare if run.name not in limited]
-    reason = f"no fuse: {', '.join(unguarded)}" if unguarded else "runs without a fuse that need one"
-    return at_most(Q(len(unguarded)), Q(0), reason=reason)
+def _guarded(runs: Sequence[Run], fuses: Sequence[Fuse]) -> Check:
+    """Every run names a fuse, or its far end is a source that cannot overload it and a fuse nearer the battery can."""
+    bears, ratings = bears_of(runs).m, {fuse.name: fuse.rating.m_as("A") for fuse in fuses}
+    named = [ratings.get(run.fuse) for run in runs]
+    said = []
+    for run, line, way in zip(runs, bears, tree(runs), strict=True):
+        if run.fuse != NONE:
+            continue
+        if run.source_most is None or not np.all(run.source_most.m_as("A") * 1.25 <= line):
+            said.append(run.name)
+        elif not any(on and one is not None and np.all(one <= line) for on, one in zip(way, named, strict=True)):
+            # The panel cannot burn it, but a battery feeds a short circuit in it from the other end.
+            said.append(f"{run.name} on the battery's side")
+    return at_most(Q(len(said)), Q(0), reason=f"no fuse: {', '.join(said)}" if said
+                   else "runs without a fuse that need one")
 
 
 def _loads(runs: Sequence[Run], behind: np.ndarray[Any, Any]) -> np.ndarray[Any, Any]:

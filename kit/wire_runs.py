@@ -211,13 +211,16 @@ def _thick(runs: Sequence[Run], lengths: Any, areas: Any) -> Check:
 
 def _whole(runs: Sequence[Run], amps: Any) -> Check:
     """Whether every run that others hang on is reckoned with the sum of what they draw."""
-    hangs = np.array([[float(other.fed_by == one.name) for other in runs] for one in runs])
+    # What a source brings does not add to what is drawn.
+    draws = [other.source_most is None for other in runs]
+    hangs = np.array([[float(other.fed_by == one.name and draw) for other, draw in zip(runs, draws, strict=True)]
+                      for one in runs])
     if not hangs.any():
         return does_not_apply("no run hangs on another")
     drawn = Q(hangs @ amps.m, "A")
     trunk = np.asarray(hangs.any(axis=1))[:, None]
     rows, worst = worst_row(np.where(trunk, drawn.m / np.maximum(amps.m, 1e-12), np.nan))
-    below = ", ".join(other.name for other in runs if other.fed_by == runs[worst].name)
+    below = ", ".join(other.name for other, on in zip(runs, hangs[worst], strict=True) if on)
     return at_most(at_rows(drawn, rows), at_rows(amps, rows), reason=f"{runs[worst].name}, that feeds {below}")
 
 

@@ -280,8 +280,21 @@ def test_a_run_without_a_fuse_fails_and_is_named():
 
 def test_a_panel_that_limits_itself_needs_no_fuse():
     """2.6 A at most on a wire that bears 15 A; a source of 20 A needs one."""
-    assert guard([run(fuse="-", source_most=Q(2.6, "A"))]).guarded.passes
-    assert guard([run(fuse="-", source_most=Q(20, "A"))]).guarded.verdict == "fails"
+    trunk = run("trunk", fuse="main", size="4 mm2")
+    panel = {"name": "panel", "fed_by": "trunk", "fuse": "-"}
+
+    assert guard([trunk, run(**panel, source_most=Q(2.6, "A"))], fuse("main", 10)).guarded.passes
+    assert guard([trunk, run(**panel, source_most=Q(20, "A"))], fuse("main", 10)).guarded.verdict == "fails"
+
+
+def test_a_panel_is_fused_towards_the_battery():
+    """A short circuit in its wire is fed by the battery: straight on it, or behind 20 A on 15 A of wire, it burns."""
+    trunk = run("trunk", fuse="main", size="4 mm2")
+    panel = run("panel", fed_by="trunk", fuse="-", source_most=Q(2.6, "A"))
+    straight = guard([run("panel", fuse="-", source_most=Q(2.6, "A"))], fuse())
+
+    assert straight.guarded.reason == "no fuse: panel on the battery's side"
+    assert guard([trunk, panel], fuse("main", 20)).guarded.verdict == "fails"
 
 
 def test_a_fuse_larger_than_its_thinnest_wire_fails():

@@ -42,7 +42,7 @@ def hours(meaning: str, example: float) -> In:
     "wiring", "08", "Wiring and sensing",
     settles="Which wire and which fuse go where, what the controller still gets while the pump starts, that no input "
             "is burnt and no two devices clash, which pin takes which wire, and how the box stays dry and cool.",
-    first_look=("divider.highest", "divider.upper", "divider.lower", "cables.resistance", "cables.lowest",
+    first_look=("cables.runs", "fuses.fuses", "divider.upper", "divider.lower", "cables.resistance",
                 "cables.controller_least"),
     have_at_hand=("a sketch of where everything sits, and a string laid along each cable's real path",
                   "the running and the starting current of the pump, from a clamp meter",
