@@ -140,7 +140,7 @@ def _inside(runs: Sequence[Run], amps: Any) -> Any:
     return Q((amps * _drawn(runs)).sum(axis=0), "A")
 
 
-def _at_motor(starts: Any, volts: Quantity, alone: Quantity) -> Quantity:
+def _at_motor(starts: Any, volts: Quantity, alone: Any) -> Quantity:
     """Volts at the end of the run with the greatest start current, less its own drop all the way and in the battery."""
     if np.isnan(starts).all():
         return cell(Q(np.full(alone.shape[-1:], np.nan), "V"))
