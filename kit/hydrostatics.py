@@ -305,6 +305,12 @@ def _bracket(bodies: Compartments, up: Array) -> tuple[Array, Array]:
         out = (b.length + b.width + b.height) / 2
         lows.append(middle - out)
         highs.append(middle + out)
+    u = bodies.uprights
+    if len(u.z):
+        middle = up[0] * u.x + up[1] * u.y + up[2] * (u.z + u.height / 2)
+        out = u.radius + u.height / 2
+        lows.append(middle - out)
+        highs.append(middle + out)
     return np.concatenate(lows).min(axis=0), np.concatenate(highs).max(axis=0)
 
 
