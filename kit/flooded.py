@@ -1,4 +1,4 @@
-"""One compartment flooded, each in turn, with people at that edge."""
+"""One compartment flooded, each in turn, and the pairs that are named, with people at that edge."""
 
 from __future__ import annotations
 
@@ -7,24 +7,34 @@ from typing import Annotated, Any
 
 import numpy as np
 
-from kit.calculator import calculator, result
-from kit.checks import Check, at_least, open_check
+from kit.calculator import calculator, result, row
+from kit.checks import Check, at_least, does_not_apply, open_check
 from kit.crowd_cases import deck_edge, spots_of
 from kit.floats import FloatBody, check_floats, float_table
 from kit.handed import along
 from kit.kinds import Asks, Count, In, Out, Rows, Says, Text, YesNo
 from kit.loading import Raft, judged, nominal, raft_of, si, with_lumps
+from kit.lost_pieces import rest_without
 from kit.quantities import Q, Quantity
 from kit.sources import read_facts
 
-__all__ = ["CellFlooded", "Flooded", "flooded"]
+__all__ = ["CellFlooded", "Flooded", "FloodedPair", "flooded", "middles_of", "nearest_edge"]
 
 _NO_REST = "it does not come to rest"
 
 
+@row
+class FloodedPair:
+    """Two compartments that may flood together: one knock, one leak, one pipe between them."""
+
+    name: Annotated[str, Text("pair", "both outer, ladder end")]
+    first: Annotated[str, Text("compartment", "port outer, cell 1 of 2")]
+    second: Annotated[str, Text("and compartment", "port outer, cell 2 of 2")]
+
+
 @result
 class CellFlooded:
-    """How the raft lies with one compartment flooded."""
+    """How the raft lies with one compartment or one pair flooded."""
 
     name: Annotated[str, Text("compartment", "port outer, cell 1 of 2")]
     tilt: Annotated[Quantity, Out("deg", "tilt", rounding="up", absent=_NO_REST)]
@@ -39,13 +49,16 @@ class Flooded:
     deck_edge: Annotated[Quantity, Out(
         "m", "least deck edge, one compartment flooded", rounding="down", absent=_NO_REST)]
     worst: Annotated[str, Says("the worst compartment to lose")]
+    rule: Annotated[str, Says("what helps when a lost compartment is too much")]
     cells: Annotated[tuple[CellFlooded, ...], Rows("compartment by compartment")]
+    pairs: Annotated[tuple[CellFlooded, ...], Rows("the pairs named")]
     stays_up: Annotated[Check, Asks("it comes to rest with any one compartment flooded", "archimedes", hazard=True)]
     freeboard: Annotated[Check, Asks("deck edge with one compartment flooded (EN 14504, borrowed)", "en-14504",
                                      hazard=True)]
+    pair_stays_up: Annotated[Check, Asks("it comes to rest with any pair named flooded", "archimedes", hazard=True)]
 
 
-@calculator("archimedes", "en-14504")
+@calculator("archimedes", "en-14504", "kit")
 def flooded(
     *,
     mass: Annotated[Quantity, In("kg", "whole mass, wet through", 760, ge=1, le=1e6)],
@@ -62,6 +75,10 @@ def flooded(
     leak_tested: Annotated[bool, YesNo(
         "has every float been leak-tested",
         find="0.05 bar of air, soap on every seam, 30 minutes; never above 0.1 bar in plastic")],
+    together: Annotated[Sequence[FloodedPair], Rows(
+        "pairs of compartments that may flood together", least=0, most=20,
+        find="two that a rock or a boat reaches at once, two that share a bulkhead; names as in the table of "
+             "compartments")] = (),
     end: Annotated[str, Text("the end that x points to", "ladder end", longest=30)] = "named end",
     standing: Annotated[Quantity, In(
         "m", "height of a person's centre of gravity above the deck", 1.0, ge=0.2, le=1.5)] = Q(1.0, "m"),
@@ -71,50 +88,99 @@ def flooded(
 
     Lost buoyancy: mass and centre of gravity stay, and a flooded compartment
     displaces only its foam, less the water that takes up, and the stuff of its
-    walls.  Two compartments at once, and compartments joined by a leak, are left
-    out.  Foam counts as entered: fitted and weighed.
+    walls.  So do the pairs that are named; more than two at once is left out.
+    Foam counts as entered: fitted and weighed.
     """
     check_floats(floats)
     loose = (mass, x, y, z, deck_length, deck_width, deck_top, person_mass, standing, edge_inset)
-    raft = raft_of(floats, density, *loose, Q(sharing), split=True)
-    group = si(Q(sharing) * person_mass, "kg")
-    head = si(deck_top, "m") + si(standing, "m")
+    whole = raft_of(floats, density, *loose, Q(sharing))
+    pieces = raft_of(floats, density, *loose, Q(sharing), split=True)
+    pairs, strange = _numbered(together, pieces.names)
+    lost = [*((n,) for n in range(len(pieces.names))), *pairs]
     spots = spots_of(deck_length, deck_width, edge_inset, edge_inset, end)[:4]
-    nearest = _nearest(raft, nominal(deck_length, "m"), nominal(deck_width, "m"))
-    lumps = [(group, spots[n][1], spots[n][2], head) for n in nearest]
-    base = [si(mass, "kg"), si(x, "m"), si(y, "m"), si(z, "m")]
-    kept = np.asarray(float_table(floats).kept.m_as(""))[list(raft.owners)]
-    lies = raft.rest(with_lumps(base, lumps), _one_lost(kept))
+    size = nominal(deck_length, "m"), nominal(deck_width, "m")
+    near = [nearest_edge(middles_of(pieces)[list(which)].mean(axis=0), *size) for which in lost]
+    group, head = si(Q(sharing) * person_mass, "kg"), si(deck_top, "m") + si(standing, "m")
+    load = with_lumps([si(mass, "kg"), si(x, "m"), si(y, "m"), si(z, "m")],
+                      [(group, spots[n][1], spots[n][2], head) for n in near])
+    kept = np.asarray(float_table(floats).kept.m_as(""))[list(pieces.owners)]
+    lies = rest_without(whole, pieces, kept.reshape(len(kept), -1), lost, load)
     edges, tilts = deck_edge(lies, deck_length, deck_width, deck_top), np.degrees(lies.tilt)
-    least = raft.out(edges.min(axis=0), "m")
-    stiff = raft.out(lies.metacentric_least.min(axis=0), "m")
-    dry = judged(raft, lies, raft.names, lambda: at_least(least, read_facts("floating_rules")["en-damaged"].q))
-    foamed = all(np.all(one.foam.m_as("percent") >= 100) for one in floats)
+    cells = len(pieces.names)
+    least, stiff = whole.out(edges[:cells].min(axis=0), "m"), lies.metacentric_least
+    one, two = _part(lies, slice(0, cells)), _part(lies, slice(cells, None))
+    dry = judged(whole, one, pieces.names, lambda: at_least(least, read_facts("floating_rules")["en-damaged"].q))
+    foamed = all(one_.is_foam or np.all(one_.foam.m_as("percent") >= 100) for one_ in floats)
+
+    def told(names: Sequence[str], start: int) -> tuple[CellFlooded, ...]:
+        return tuple(CellFlooded(name=name, tilt=whole.out(tilts[n], "deg"), deck_edge=whole.out(edges[n], "m"))
+                     for n, name in enumerate(names, start=start))
+
+    def up(part: Any, names: Sequence[str], which: slice) -> Check:
+        return judged(whole, part, names, lambda: at_least(whole.out(stiff[which].min(axis=0), "m"), Q(0, "m")))
+
+    named = [one_.name for one_ in together if one_.name not in strange]
     return Flooded(
-        tilt=raft.out(tilts.max(axis=0), "deg"), deck_edge=least, worst=_worst(raft, edges),
-        cells=tuple(CellFlooded(name=name, tilt=raft.out(tilts[n], "deg"), deck_edge=raft.out(edges[n], "m"))
-                    for n, name in enumerate(raft.names)),
-        stays_up=judged(raft, lies, raft.names, lambda: at_least(stiff, Q(0, "m"))),
+        tilt=whole.out(tilts[:cells].max(axis=0), "deg"), deck_edge=least, worst=_worst(pieces, edges[:cells]),
+        rule=_rule(_a_side(pieces), floats), cells=told(pieces.names, 0), pairs=told(named, cells),
+        stays_up=up(one, pieces.names, slice(0, cells)),
         freeboard=dry if leak_tested or foamed or not dry.passes else open_check(
             "holds by the figures, but air floats count only once every float is leak-tested"),
+        pair_stays_up=_pairs_check(strange, bool(named), lambda: up(two, named, slice(cells, None))),
     )
 
 
-def _one_lost(kept: Any) -> Any:
-    """Buoyant shares, compartments by cases by samples, with one compartment flooded in each case."""
-    cells = len(kept)
-    rows = kept.reshape(cells, 1, -1)
-    return np.where(np.eye(cells, dtype=bool)[:, :, None], rows, 1.0)
+def _numbered(together: Sequence[FloodedPair], names: Sequence[str]) -> tuple[list[tuple[int, int]], dict[str, str]]:
+    """The pairs by number of their compartments, and what is wrong with those that cannot be found."""
+    found, strange = [], {}
+    for pair in together:
+        missing = [name for name in (pair.first, pair.second) if name not in names]
+        if missing or pair.first == pair.second:
+            strange[pair.name] = missing[0] if missing else f"twice {pair.first}"
+        else:
+            found.append((names.index(pair.first), names.index(pair.second)))
+    return found, strange
 
 
-def _nearest(raft: Raft, length: float, width: float) -> list[int]:
-    """The edge nearest to each compartment, of samples by their means: 0 right, 1 left, 2 named end, 3 other end."""
+def _pairs_check(strange: dict[str, str], any_: bool, compare: Any) -> Check:
+    if strange:
+        pair, name = next(iter(strange.items()))
+        return open_check(f"{pair}: there is no compartment called {name}; names are as in the table of compartments")
+    return compare() if any_ else does_not_apply("no pair is named")
+
+
+def middles_of(raft: Raft) -> Any:
+    """Middle of every compartment in plan, (compartments, 2), of samples by their means."""
     middle = raft.middle().bodies
-    t, b = middle.tubes, middle.boxes
+    t, b, u = middle.tubes, middle.boxes, middle.uprights
     turned = t.lengthwise[:, None]
-    xs = [*np.where(turned, t.along, t.across)[:, 0] / length, *b.x[:, 0] / length]
-    ys = [*np.where(turned, t.across, t.along)[:, 0] / width, *b.y[:, 0] / width]
-    return [(0 if y >= 0 else 1) if abs(y) >= abs(x) else (2 if x >= 0 else 3) for x, y in zip(xs, ys, strict=True)]
+    x = np.concatenate([np.where(turned, t.along, t.across), b.x, u.x])
+    y = np.concatenate([np.where(turned, t.across, t.along), b.y, u.y])
+    return np.hstack([x, y])
+
+
+def nearest_edge(place: Any, length: float, width: float) -> int:
+    """The edge nearest to a place: 0 right, 1 left, 2 named end, 3 other end."""
+    x, y = place[0] / length, place[1] / width
+    return (0 if y >= 0 else 1) if abs(y) >= abs(x) else (2 if x >= 0 else 3)
+
+
+def _a_side(pieces: Raft) -> int:
+    """Compartments on the side that has fewer; one over the middle counts for neither."""
+    across = middles_of(pieces)[:, 1]
+    return int(min((across > 1e-6).sum(), (across < -1e-6).sum()))
+
+
+def _rule(a_side: int, floats: Sequence[FloatBody]) -> str:
+    """What usually helps, and what there is now."""
+    foam = min(100.0 if one.is_foam else nominal(one.foam, "percent") for one in floats)
+    return (
+        "Three or more compartments a side, or floats at least 30 % foam, as a rule of thumb without a source; there "
+        f"are {a_side} on the side that has fewer, and the least foam in a float is {foam:.0f} %.")
+
+
+def _part(lies: Any, part: slice) -> Any:
+    return type(lies)(*(getattr(lies, name)[part] for name in type(lies).__slots__))
 
 
 def _worst(raft: Raft, edges: Any) -> str:

@@ -48,24 +48,31 @@ def _alike(t: Tubes, share: Array, depth: Array, up_along: Array, up_across: Arr
     level = (depth / steep - fall * t.along - sine * t.across - cosine * t.z) / t.radius
     slope = -fall * t.length
     segment = _segment_means(level, slope / (2 * t.radius))
-    scale = share * t.radius**2 * t.length
-    volume = scale * segment.area
-    drop = scale * t.radius * segment.third
-    x = volume * t.along + scale * t.length * segment.area_1
-    # The chord seen from above: its middle moves across as the tube dips, its width shrinks with the cosine.
-    middle, slide = t.across + t.radius * level * sine, slope * sine
     plan = share * t.radius * t.length
-    area, first, second = plan * segment.chord, plan * t.length * segment.chord_1, plan * segment.chord_2
-    area_x, area_y = t.along * area + first, middle * area + slide / t.length * first
-    ends = t.length**2 * second
-    xx = t.along * (area_x + first) + ends
-    # The part of the width's own: a third of the half-chord cubed.
-    own = (share * t.radius**3 * t.length * segment.third).sum(axis=0)
-    yy = middle * (area_y + slide / t.length * first) + slide**2 * second
-    xy = middle * area_x + slide * (t.along / t.length * first + t.length * second)
+    scale = plan * t.radius
+    volume, drop = segment.area, segment.third
+    drop *= scale * t.radius
+    volume *= scale
+    x = segment.area_1
+    x *= scale * t.length
+    x += volume * t.along
+    # A third of the half-chord cubed is the width's own part; it shrinks with the cosine, as the chord does.
+    own, low = drop.sum(axis=0), cosine * drop.sum(axis=0)
+    # The chord seen from above: its middle moves across as the tube dips.
+    level *= t.radius * sine
+    middle, slide = np.add(level, t.across, out=level), slope * sine
+    area, first, second = segment.chord, segment.chord_1, segment.chord_2
+    area *= plan
+    first *= plan
+    second *= plan
+    area_x, area_y = t.along * area + t.length * first, middle * area + slide * first
+    along = t.along * first + t.length * second
+    xx = t.along * area_x + t.length * along
+    yy = middle * (area_y + slide * first) + slide**2 * second
+    xy = middle * area_x + slide * along
     return Immersed(
         volume.sum(axis=0), x.sum(axis=0), (volume * t.across).sum(axis=0) - sine * drop.sum(axis=0),
-        (volume * t.z).sum(axis=0) - cosine * drop.sum(axis=0),
+        (volume * t.z).sum(axis=0) - low,
         cosine * area.sum(axis=0), cosine * area_x.sum(axis=0), cosine * area_y.sum(axis=0),
         cosine * xx.sum(axis=0), cosine * xy.sum(axis=0), cosine * yy.sum(axis=0) + cosine**3 * own,
     )
@@ -115,25 +122,51 @@ def _by_antiderivatives(level: Array, half: Array) -> _Segment:
     """With A the segment area, F and G its first and second integral: chord integrates to A, A to F, F to G."""
     a1, f1, g1, h1 = _antiderivatives(level - half)
     a2, f2, g2, h2 = _antiderivatives(level + half)
-    span = 2 * half
-    weighted = half * (f2 + f1) - (g2 - g1)
-    return _Segment(
-        (f2 - f1) / span, weighted / span**2, (h2 - h1) / span,
-        (a2 - a1) / span, (half * (a2 + a1) - (f2 - f1)) / span**2,
-        (half**2 * (a2 - a1) - 2 * weighted) / span**3,
-    )
+    one, turn = 0.5 / half, a2 - a1
+    rise = f2 - f1
+    # In place: every array that is not made anew is one the memory need not hand out.
+    weighted = np.add(f2, f1, out=f1)
+    weighted *= half
+    weighted -= np.subtract(g2, g1, out=g2)
+    chord_1 = np.add(a2, a1, out=a1)
+    chord_1 *= half
+    chord_1 -= rise
+    two = one * one
+    chord_2 = half * half
+    chord_2 *= turn
+    chord_2 -= 2 * weighted
+    chord_2 *= two
+    chord_2 *= one
+    chord_1 *= two
+    weighted *= two
+    rise *= one
+    turn *= one
+    third = np.subtract(h2, h1, out=h2)
+    third *= one
+    return _Segment(rise, weighted, third, turn, chord_1, chord_2)
 
 
 def _antiderivatives(level: Array) -> tuple[Array, Array, Array, Array]:
     """Segment area, its first and second integral, and the integral of chord cubed over 12, up to a level in radii."""
     s = np.clip(level, -1, 1)
-    square = (1 - s) * (1 + s)
-    root, angle = np.sqrt(square), np.arccos(-s)
+    square = 1 - s
+    square *= 1 + s
+    root = np.sqrt(square)
+    angle = np.arccos(-s)
     product = s * root
     area = angle + product
-    first = s * angle + root * (1 - square / 3)
-    second = angle * (5 / 8 - square / 2) + product * (5 / 8 - square / 12)
-    third = product * square / 6 + area / 4
+    first = s * angle
+    root *= 1 - square / 3
+    first += root
+    second = np.subtract(5 / 8, square / 2, out=s)
+    second *= angle
+    third = product * square
+    third /= 6
+    square *= -1 / 12
+    square += 5 / 8
+    product *= square
+    second += product
+    third += np.multiply(area, 0.25, out=square)
     if np.any(level > 1):
         beyond = np.maximum(level - 1, 0)
         first += np.pi * beyond
