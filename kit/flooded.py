@@ -9,10 +9,10 @@ import numpy as np
 
 from kit.calculator import calculator, result, row
 from kit.checks import Check, at_least, does_not_apply, open_check
-from kit.crowd_cases import deck_edge, spots_of
+from kit.crowd_cases import Criterion, deck_edge, spots_of
 from kit.floats import FloatBody, check_floats, float_table
 from kit.handed import along
-from kit.kinds import Asks, Count, In, Out, Rows, Says, Text, YesNo
+from kit.kinds import Asks, Choice, Count, In, Out, Rows, Says, Text, YesNo
 from kit.loading import Raft, judged, nominal, raft_of, si, with_lumps
 from kit.lost_pieces import rest_without
 from kit.quantities import Q, Quantity
@@ -75,6 +75,7 @@ def flooded(
     leak_tested: Annotated[bool, YesNo(
         "has every float been leak-tested",
         find="0.05 bar of air, soap on every seam, 30 minutes; never above 0.1 bar in plastic")],
+    criterion: Annotated[Criterion, Choice("rule the raft is held against")],
     together: Annotated[Sequence[FloodedPair], Rows(
         "pairs of compartments that may flood together", least=0, most=20,
         find="two that a rock or a boat reaches at once, two that share a bulkhead; names as in the table of "
@@ -110,6 +111,8 @@ def flooded(
     least, stiff = whole.out(edges[:cells].min(axis=0), "m"), lies.metacentric_least
     one, two = _part(lies, slice(0, cells)), _part(lies, slice(cells, None))
     dry = judged(whole, one, pieces.names, lambda: at_least(least, read_facts("floating_rules")["en-damaged"].q))
+    if not criterion.startswith("EN"):
+        dry = does_not_apply("another criterion was chosen", least)
     foamed = all(one_.is_foam or np.all(one_.foam.m_as("percent") >= 100) for one_ in floats)
 
     def told(names: Sequence[str], start: int) -> tuple[CellFlooded, ...]:

@@ -273,7 +273,8 @@ def floating(bodies: Compartments, density: Array, load: Load, up: Array, *, clo
     A step of `close` or less, taken, leaves an error of about its square.
     """
     low, high = _bracket(bodies, up)
-    depth = (low + high) / 2
+    filled = load.mass / (density * (load.share * bodies.volumes).sum(axis=0))
+    depth = low + (high - low) * np.clip(filled, 0.05, 0.95)
     n = (up[0], up[1], up[2])
     for _ in range(_STEPS):
         wet = immersed(bodies, load.share, depth, n)

@@ -13,7 +13,7 @@ from kit.checks import Check, fails, open_check
 from kit.floats import FloatBody, columns
 from kit.hydro_energy import Load
 from kit.hydro_kernel import Boxes, Compartments, Tubes, Uprights
-from kit.hydrostatics import SINKS, TURNS_OVER, UNSOLVED, Attitude, afloat_at, settle
+from kit.hydrostatics import SINKS, TURNS_OVER, UNSOLVED, Attitude, afloat_at, floating, settle
 from kit.quantities import Q, Quantity
 
 __all__ = ["Raft", "corners", "crowns", "judged", "nominal", "raft_of", "si", "tops", "with_lumps"]
@@ -67,6 +67,16 @@ class Raft:
         held = np.array([[0.0], [0.0], [1.0]]) if up is None else up
         each = np.ascontiguousarray(np.broadcast_to(held[:, :, None], (3, *shape))).reshape(3, -1)
         return afloat_at(self.bodies.of_cases(column), water, made, each).reshaped(shape)
+
+    def draft(self, load: Sequence[Array]) -> Array:
+        """How deep it would lie if one load case were held level, from the lowest underside; nan where it sinks."""
+        _, made = self._load(load, None)
+        water = np.broadcast_to(self.density, (self.samples,))
+        up = np.zeros((3, self.samples))
+        up[2] = 1.0
+        whole = self.bodies.of_cases(np.arange(self.samples))
+        enough = made.mass < water * whole.volumes.sum(axis=0)
+        return np.where(enough, floating(whole, water, made, up) - whole.reach[0], np.nan)
 
     def middle(self) -> Raft:
         """The raft at the means of its samples, for counts and names that are not worked out sample by sample."""

@@ -66,8 +66,10 @@ def raft(
         crowd, **_WET, **_PLACE, people="brief.people", sharing="brief.sharing", person_mass="brief.person_mass",
         end="brief.named_end"),
     flooded: Flooded = run(
-        flooded, **_WET, **_PLACE, sharing="brief.sharing", person_mass="brief.person_mass", end="brief.named_end"),
-    weather: WeatherAfloat = run(weather_afloat, **_WET, **_PLACE, gust="brief.gust"),
+        flooded, **_WET, **_PLACE, sharing="brief.sharing", person_mass="brief.person_mass",
+        criterion="raft.crowd.criterion", end="brief.named_end"),
+    weather: WeatherAfloat = run(
+        weather_afloat, **_WET, **_PLACE, gust="brief.gust", criterion="raft.crowd.criterion", lid_wind="brief.lid_wind"),
     ballast: Levelled = run(
         ballast, moment_x="raft.weight.moment_x", moment_y="raft.weight.moment_y", placed="raft.weight.ballast"),
     size: FloatSize = run(
