@@ -22,6 +22,7 @@ __all__ = ["BoardLine", "DeckBoards", "JoistLayout", "JoistLine", "deck_boards",
 
 # Gaps are made this much narrower than wanted when that saves ripping the edge boards. Common practice, no source.
 _PLAY = Q(0.5, "mm")
+_GRAVITY = Q(9.80665, "m/s^2")
 # Ripping follows a fence that is set to half a millimetre. Common practice, no source.
 _FENCE = Q(0.5, "mm")
 
@@ -57,6 +58,8 @@ class DeckBoards:
     volume: Annotated[Quantity, Out("m^3", "volume of the boards as laid")]
     mass: Annotated[Quantity, Out("kg", "mass at fitting", resolution=0.1)]
     wet_mass: Annotated[Quantity, Out("kg", "mass when wet through", resolution=0.1, rounding="up")]
+    weight: Annotated[Quantity, Out("kPa", "weight of the wet boards on the joists")]
+    face: Annotated[Quantity, Out("m^2", "upper faces of the boards", resolution=0.1)]
     metres: Annotated[Quantity, Out("m", "length of board to buy, waste included", resolution=0.1, rounding="up")]
     top: Annotated[Quantity, Out("m", "deck top above the underside of the frame", resolution=0.001)]
     middle: Annotated[Quantity, Out("m", "middle of the boards above the underside of the frame", resolution=0.001)]
@@ -136,7 +139,8 @@ def deck_boards(
         edge_width=edge, exact_gap=even, gap_wet=when_wet, gap_dry=when_dry,
         volume=volume, mass=Q(volume * kind.density(fitting_moisture), "kg"),
         wet_mass=Q(volume * kind.density(wet_moisture), "kg"),
-        metres=Q((count + 2) * run_length * (1 + waste.m_as("")), "m"),
+        weight=Q(volume * kind.density(wet_moisture) * _GRAVITY / (length * width), "kPa"),
+        face=Q(volume / thickness, "m^2"), metres=Q((count + 2) * run_length * (1 + waste.m_as("")), "m"),
         top=Q(frame_depth + thickness, "m"), middle=Q(frame_depth + thickness / 2, "m"),
         board_run=run_length, across=over, section=f"{_middle(thickness):.4g} x {_middle(board_width):.4g} mm {timber}",
         lines=_lines(over, count, board_width, edge, even),

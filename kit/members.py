@@ -45,6 +45,10 @@ class MemberMass:
     mass: Annotated[Quantity, Out("kg", "mass at fitting", resolution=0.1)]
     wet_mass: Annotated[Quantity, Out("kg", "mass when wet through", resolution=0.1, rounding="up")]
     metres: Annotated[Quantity, Out("m", "length of all pieces", resolution=0.01)]
+    length: Annotated[Quantity, Out("mm", "cut length of one", resolution=1)]
+    pieces: Annotated[Quantity, Out("1", "pieces", resolution=1)]
+    faces: Annotated[Quantity, Out("m^2", "area of their four long faces", resolution=0.01)]
+    stock: Annotated[str, Text("stock it is cut from, as it is bought", "frame timber", longest=60)]
     x: Annotated[Quantity, Out("m", "x of their middle", resolution=0.001)]
     y: Annotated[Quantity, Out("m", "y of their middle", resolution=0.001)]
     z: Annotated[Quantity, Out("m", "z of their middle", resolution=0.001)]
@@ -81,6 +85,7 @@ class Members:
     wet_mass: Annotated[Quantity, Out("kg", "mass of all members when wet through", resolution=0.1, rounding="up")]
     volume: Annotated[Quantity, Out("m^3", "volume of all members")]
     by_row: Annotated[tuple[MemberMass, ...], Rows("mass of each row of members")]
+    faces: Annotated[Quantity, Out("m^2", "long faces of all members", resolution=0.1)]
     stocks: Annotated[tuple[Stock, ...], Rows("timber to buy, by stock")]
     notes: tuple[str, ...] = ()
 
@@ -109,24 +114,31 @@ def members(
     49.0 kg dry, 56.0 kg wet
     """
     volumes = [Q(one.pieces * one.thickness * one.depth * one.length, "m^3") for one in pieces]
-    rows = tuple(
-        _weighed(one, volume, fitting_moisture, wet_moisture) for one, volume in zip(pieces, volumes, strict=True))
     kinds = {one.timber: SPECIES[one.timber] for one in pieces}
-    stocks = _stocks(pieces, sold, waste)
+    groups = _groups(pieces)
+    bought_as = {one.name: stock for stock, rows in groups.items() for one in rows}
+    rows = tuple(
+        _weighed(one, volume, fitting_moisture, wet_moisture, bought_as[one.name])
+        for one, volume in zip(pieces, volumes, strict=True))
+    offers = {one.name: one for one in sold}
+    stocks = tuple(_stock(name, rows, offers.get(name), waste) for name, rows in groups.items())
     return Members(
         mass=Q(sum((one.mass for one in rows), Q(0, "kg")), "kg"),
         wet_mass=Q(sum((one.wet_mass for one in rows), Q(0, "kg")), "kg"),
         volume=Q(sum(volumes, Q(0, "m^3")), "m^3"), by_row=rows, stocks=stocks,
+        faces=Q(sum((one.faces for one in rows), Q(0, "m^2")), "m^2"),
         notes=(*_odd(pieces, stocks, sold), *(
             note for kind in kinds.values() for note in kind.remembered("gravity", "gravity_green"))),
     )
 
 
-def _weighed(one: Member, volume: Quantity, fitting: Quantity, wet: Quantity) -> MemberMass:
+def _weighed(one: Member, volume: Quantity, fitting: Quantity, wet: Quantity, stock: str) -> MemberMass:
     kind = SPECIES[one.timber]
     return MemberMass(
         name=one.name, mass=Q(volume * kind.density(fitting), "kg"), wet_mass=Q(volume * kind.density(wet), "kg"),
-        metres=Q(one.pieces * one.length, "m"), x=one.x, y=one.y, z=one.z,
+        metres=Q(one.pieces * one.length, "m"), length=one.length, pieces=Q(one.pieces, "1"),
+        faces=Q(2 * one.pieces * (one.thickness + one.depth) * one.length, "m^2"), stock=stock,
+        x=one.x, y=one.y, z=one.z,
     )
 
 
@@ -139,18 +151,18 @@ def _odd(pieces: Sequence[Member], stocks: Sequence[Stock], sold: Sequence[Sold]
             *(f"no member is cut from '{name}', which has a price" for name in idle))
 
 
-def _stocks(pieces: Sequence[Member], sold: Sequence[Sold], waste: Quantity) -> tuple[Stock, ...]:
+def _groups(pieces: Sequence[Member]) -> dict[str, list[Member]]:
+    """The members by the stock they are cut from, as it is bought."""
     groups: list[list[Member]] = []
     for one in pieces:
         group = next((rows for rows in groups if _alike(rows[0], one)), None)
         groups.append([one]) if group is None else group.append(one)
-    offers = {one.name: one for one in sold}
     named: dict[str, list[Member]] = {}
     for rows in groups:
         # A second section of the same stock is called after the first member cut from it.
         stock = rows[0].stock
         named[stock if stock not in named else f"{stock}, {rows[0].name}"] = rows
-    return tuple(_stock(name, rows, offers.get(name), waste) for name, rows in named.items())
+    return named
 
 
 def _alike(one: Member, other: Member) -> bool:

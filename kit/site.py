@@ -6,11 +6,21 @@ from collections.abc import Sequence
 from typing import Annotated, Literal
 
 from kit.calculator import calculator, require, result, row
-from kit.checks import Check, at_least, at_most, does_not_apply, open_check
+from kit.checks import Check, at_least, at_most, does_not_apply, fails, open_check
 from kit.kinds import Asks, Choice, In, Out, Rows, Says, Text, YesNo
 from kit.quantities import Q, Quantity
 
-__all__ = ["Permission", "Permissions", "SwimmingWater", "permissions", "swimming_water"]
+__all__ = [
+    "ClientQuestions",
+    "Permission",
+    "Permissions",
+    "Signatures",
+    "SwimmingWater",
+    "client_questions",
+    "permissions",
+    "signatures",
+    "swimming_water",
+]
 
 # 9 ft, the least depth the American Red Cross advises for entering head first.
 HEAD_FIRST = Q(2.7, "m")
@@ -60,6 +70,82 @@ def permissions(
     else:
         check = at_least(Q(len(good)), Q(len(people)), share=False)
     return Permissions(granted=Q(len(good)), missing=missing or "nobody", may_begin=check)
+
+
+@result
+class ClientQuestions:
+    """How many of the questions that are forgotten have an answer."""
+
+    unanswered: Annotated[str, Says("not answered yet")]
+    answered: Annotated[Check, Asks("the questions that are forgotten have an answer", "practice")]
+
+
+def _answer(asks: str, example: str) -> Text:
+    return Text(asks, example, longest=300)
+
+
+@calculator("practice")
+def client_questions(
+    *,
+    users: Annotated[
+        str, _answer("who uses it, and who might when nobody looks", "club members; children of walkers")
+    ] = "-",
+    access: Annotated[
+        str, _answer("how it gets there, and the narrowest place on the way", "farm track, gate 2.4 m")
+    ] = "-",
+    upkeep: Annotated[str, _answer("who looks after it, and how often", "the warden, every month")] = "-",
+    winter: Annotated[str, _answer("what becomes of it in winter and in ice", "stays afloat, pump drained")] = "-",
+    water_range: Annotated[
+        str, _answer("how it is known how far the water rises and falls", "strand line, the keeper")
+    ] = "-",
+    rescue: Annotated[
+        str, _answer("how somebody gets out of the water there, and who comes", "ladder, throw line")
+    ] = "-",
+    insurer: Annotated[str, _answer("who insures it, and for whom", "the club's public liability")] = "-",
+    end: Annotated[str, _answer("who takes it away one day, and who pays", "the club, from a reserve")] = "-",
+) -> ClientQuestions:
+    """List the questions a client forgets that have no answer yet; a dash is none.
+
+    >>> client_questions(users="members").unanswered.startswith("how it gets there")
+    True
+    """
+    answers = {
+        "who uses it": users, "how it gets there": access, "who looks after it": upkeep,
+        "what becomes of it in winter": winter, "how the range of the water is known": water_range,
+        "how somebody is got out of the water": rescue,
+        "who insures it": insurer, "who takes it away one day": end,
+    }  # fmt: skip
+    silent = ", ".join(question for question, answer in answers.items() if answer.strip() in ("", "-"))
+    met = at_least(Q(len(answers)), Q(len(answers)), share=False)
+    check = open_check(f"no answer yet: {silent}") if silent else met
+    return ClientQuestions(unanswered=silent or "nothing", answered=check)
+
+
+@result
+class Signatures:
+    """Who worked it out and who looked at it again."""
+
+    second_pair: Annotated[Check, Asks("looked through by somebody else", "practice")]
+
+
+@calculator("practice")
+def signatures(
+    *,
+    originator: Annotated[str, Text("who worked it out", "A. Builder", longest=60)] = "-",
+    checker: Annotated[str, Text("who looked it through, not the same person", "B. Friend", longest=60)] = "-",
+) -> Signatures:
+    """Say whether a second pair of eyes has been over it; the same pair twice fails.
+
+    >>> signatures(originator="A. Builder", checker="A. Builder").second_pair.verdict
+    'fails'
+    """
+    names = [" ".join(name.split()).casefold() for name in (originator, checker)]
+    if "-" in names or "" in names:
+        missing = "who worked it out" if names[0] in ("", "-") else "who looked it through"
+        return Signatures(second_pair=open_check(f"nobody is named yet as the one {missing}"))
+    if names[0] == names[1]:
+        return Signatures(second_pair=fails("the one who looked it through is the one who worked it out"))
+    return Signatures(second_pair=at_least(Q(2), Q(2), share=False))
 
 
 @result

@@ -28,7 +28,7 @@ from kit.sources import Fact, Known, read_table
 
 __all__ = [
     "CUTS", "SPECIES", "Cut", "EquilibriumMoisture", "Movement", "Species", "WoodDensity", "across",
-    "equilibrium_moisture", "moisture", "movement", "movement_coefficient", "species", "wood_density",
+    "equilibrium_moisture", "moisture", "movement", "movement_coefficient", "sorbed", "species", "wood_density",
 ]
 
 Cut = Literal["flat-sawn", "quarter-sawn", "in between"]
@@ -241,10 +241,10 @@ def equilibrium_moisture(
     >>> print(f"{shop.moisture.m_as('percent'):.1f} %")
     12.1 %
     """
-    return EquilibriumMoisture(moisture=Q(_sorbed(temperature.m_as("degC"), humidity.m_as("")), "percent"))
+    return EquilibriumMoisture(moisture=Q(sorbed(temperature.m_as("degC"), humidity.m_as("")), "percent"))
 
 
-def _sorbed(t: Any, h: Any) -> Any:
+def sorbed(t: Any, h: Any) -> Any:
     """Moisture in percent from degrees Celsius and humidity as a fraction (plain numbers: an empirical fit)."""
     w = 349 + 1.29 * t + 0.0135 * t**2
     k = 0.805 + 0.000736 * t - 0.00000273 * t**2

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import pytest
 
-from kit.calculator import InputError
+from kit.calculator import InputError, declared
 from kit.lockers import way_out
 from kit.quantities import Q
-from kit.site import Permission, permissions, swimming_water
+from kit.site import Permission, client_questions, permissions, signatures, swimming_water
 
 BOX = {
     "children": True, "lid_force": Q(31, "N"), "latch_force": Q(10, "N"), "vents": 2, "vent_area": Q(800, "mm^2"),
@@ -60,3 +60,22 @@ def test_each_rule_of_the_locker_fails_alone(change: dict[str, object], check: s
     names = ("two_vents", "vent_size", "vents_apart", "opens_from_inside")
 
     assert [name for name in names if not getattr(box, name).passes] == [check]
+
+
+def test_a_question_without_an_answer_stays_open_and_is_named() -> None:
+    """One dash leaves the check open; with all answered it meets."""
+    every = dict.fromkeys(declared(client_questions).inputs, "yes, asked")
+
+    assert client_questions(**every).answered.verdict == "meets"
+    open_one = client_questions(**{**every, "winter": "-"})
+    assert open_one.answered.verdict == "open"
+    assert open_one.unanswered == "what becomes of it in winter"
+
+
+@pytest.mark.parametrize(
+    ("originator", "checker", "verdict"),
+    [("-", "-", "open"), ("Ann", "-", "open"), ("-", "Ben", "open"), ("Ann", "ann ", "fails"), ("Ann", "Ben", "meets")],
+)
+def test_a_second_pair_of_eyes_is_another_persons(originator: str, checker: str, verdict: str) -> None:
+    """Nobody named leaves it open, the same person fails, two people meet."""
+    assert signatures(originator=originator, checker=checker).second_pair.verdict == verdict

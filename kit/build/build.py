@@ -23,9 +23,10 @@ from kit.build.give_or_take import read_give_or_take
 from kit.build.graph import Graph, Outcome, Place
 from kit.build.inputs import Values, assemble, cell_path, kind_of, split_cell, take_in
 from kit.build.places import demo_file, free_name, open_file, remember
-from kit.build.record import Change, Content, Entry, Record, RecordExists, RowsChange, Saved
+from kit.build.record import Alternative, Change, Content, Entry, Record, RecordExists, RowsChange, Saved, State
 from kit.calculator import declared
 from kit.checks import Check, Verdict, count_verdicts
+from kit.handed import Part, Purchase, Task
 from kit.kinds import Asks, Basis, Count, In, Rows, Unreadable
 from kit.showing import CURRENCIES, Prefs, System
 from kit.stages import STAGES
@@ -353,6 +354,84 @@ class Build:
             del self._rows[table]
         self._now = None
 
+    # -- alternatives and the way back ---------------------------------------------------------------
+
+    @property
+    def alternatives(self) -> Mapping[str, Alternative]:
+        """Named ways the build might go instead, as the record keeps them."""
+        return self.content.alternatives
+
+    def keep_alternative(self, name: str, note: str = "", why: str = "", who: str = "") -> Saved:
+        """Keep what is being tried as a named alternative beside the present, and put the present back.
+
+        Raises ValueError when nothing is tried, or rows are, or an entry cannot be used.
+        """
+        if not self._tried:
+            raise ValueError("nothing is being tried, so there is nothing to keep; change an entry first")
+        if self._rows:
+            raise ValueError("an alternative keeps changed entries, not rows added or removed; change cells instead")
+        if gone := [path for path, entry in self._tried.items() if entry is None]:
+            raise ValueError(f"an alternative keeps changed entries; {gone[0]} is taken out")
+        if wrong := [f"{path}: {fault}" for path in self._tried if (fault := self.fault(path))]:
+            raise ValueError(f"nothing was kept, because of {'; '.join(wrong)}")
+        changes = {path: entry.value for path, entry in self._tried.items() if entry is not None}
+        self._copy_demo()
+        saved = self.record.set_alternative(name, Alternative(changes, note), why=why, who=who)
+        self.content = self.record.load()
+        self._recorded = None
+        self.put_back()
+        return saved
+
+    def drop_alternative(self, name: str, why: str = "", who: str = "") -> Saved:
+        """Take a named alternative out of the record.  Raises KeyError."""
+        self._alternative(name)
+        self._copy_demo()
+        saved = self.record.set_alternative(name, None, why=why, who=who)
+        self.content = self.record.load()
+        self._recorded = None
+        return saved
+
+    def try_alternative(self, name: str) -> None:
+        """Try everything a named alternative changes.  Raises KeyError."""
+        for path, text in self._alternative(name).changes.items():
+            self.enter(path, text)
+
+    def beside(self, name: str) -> Build:
+        """The build as the record has it with a named alternative tried, apart from this one.  Raises KeyError."""
+        other = Build(self.record, copy_to=self.copy_to)
+        other.content, other._recorded = self.content, self.recorded
+        other.try_alternative(name)
+        return other
+
+    def _alternative(self, name: str) -> Alternative:
+        if name not in self.alternatives:
+            raise KeyError(f"there is no alternative '{name}'; there are {', '.join(self.alternatives) or 'none yet'}")
+        return self.alternatives[name]
+
+    def try_way_back(self, revision: int | None = None) -> list[str]:
+        """Try what undoes one revision, the last that changed entries when none is named; returns the paths.
+
+        Nothing is written until `commit`.  An entry that was changed again since
+        is left as it is.  Raises ValueError when there is nothing to take back.
+        """
+        lines = [line for line in self.record.history() if line.applied and line.what in ("entry", "rows")]
+        if revision is None:
+            revision = max((line.revision for line in lines), default=0)
+        wanted = [line for line in lines if line.revision == revision]
+        if not wanted:
+            raise ValueError(f"revision {revision} changed no entry that could be taken back")
+        back = []
+        for line in wanted:
+            if line.what == "rows" and isinstance(line.old, tuple | None):
+                self._rows[line.path] = line.old or ()
+            elif self.content.entries.get(line.path) == line.new and not isinstance(line.old, str | tuple | State):
+                self._try(line.path, line.old)
+            else:
+                continue
+            back.append(line.path)
+        self._now = None
+        return back
+
     # -- recording ------------------------------------------------------------------------------
 
     def commit(self, why: str = "", who: str = "") -> Saved:
@@ -386,6 +465,22 @@ class Build:
         saved = self.record.set_meta(stages_off=[key for key in there if key not in wanted], why=why, who=who)
         self._last = self._now = self._recorded = None
         self.content = self.record.load()
+        return saved
+
+    def set_state(self, names: Iterable[str], state: str, why: str = "", who: str = "") -> Saved:
+        """Say how far parts, purchases or tasks are: planned, bought, cut, fitted, weighed or done.
+
+        Names are "stage: name" as the lists show them.  Raises KeyError for one the
+        build does not hand on, RecordError for a state there is not.
+        """
+        wanted = tuple(names)
+        there = {f"{stage}: {row.name}" for kind in (Part, Purchase, Task) for stage, row in self.handed(kind)}
+        if strange := [name for name in wanted if name not in there]:
+            raise KeyError(f"the build hands on nothing called '{strange[0]}'")
+        self._copy_demo()
+        saved = self.record.set_state(wanted, state, why=why, who=who)
+        self.content = self.record.load()
+        self._recorded = None
         return saved
 
     def _copy_demo(self) -> None:

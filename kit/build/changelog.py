@@ -27,7 +27,7 @@ __all__ = ["History", "LogLine", "now"]
 class LogLine:
     """One change: when, at which revision, what kind, where, from what to what, why and by whom.
 
-    `what` is entry, rows, row renamed, state, build, created, copied, upgraded,
+    `what` is entry, rows, row renamed, state, alternative, build, created, copied, upgraded,
     by hand, or unreadable (then `why` says where).  Where `applied` is false the
     change was not made, `old` is what its writer had seen and `found` what the
     file had.  `after` is the checksum of the record it led to.

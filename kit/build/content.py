@@ -20,6 +20,7 @@ from kit.build.entries import (
     ROW_SPEAKS,
     STATES,
     TOP,
+    Alternative,
     Entry,
     RecordError,
     State,
@@ -47,6 +48,7 @@ class Content:
     entries: Mapping[str, Entry] = field(default_factory=dict)
     rows: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     states: Mapping[str, State] = field(default_factory=dict)
+    alternatives: Mapping[str, Alternative] = field(default_factory=dict)
     meta: Mapping[str, Any] = field(default_factory=dict)
     problems: tuple[str, ...] = ()
 
@@ -79,6 +81,8 @@ class Content:
     def checksum(self) -> str:
         """SHA-256 over all that the record says, revision included; comments and layout do not count."""
         said = [sorted(part.items()) for part in (self.entries, self.rows, self.states, self.meta)]
+        if self.alternatives:
+            said.append(sorted((n, [sorted(one.changes.items()), one.note]) for n, one in self.alternatives.items()))
         return hashlib.sha256(json.dumps(said, default=_as_json, ensure_ascii=True).encode()).hexdigest()
 
     def unknown(self, known: Collection[str]) -> tuple[str, ...]:
@@ -103,8 +107,11 @@ def read_content(data: Mapping[str, Any], problems: list[str] | None = None) -> 
             reader.stage(key, item)
     meta = dict(reader.meta(data.get("build", {})))
     states = dict(reader.states(data.get("states", {})))
+    others = dict(reader.alternatives(data.get("alternatives", {})))
     fixed = MappingProxyType
-    return Content(fixed(reader.entries), fixed(reader.rows), fixed(states), fixed(meta), tuple(reader.problems))
+    return Content(
+        fixed(reader.entries), fixed(reader.rows), fixed(states), fixed(others), fixed(meta), tuple(reader.problems)
+    )
 
 
 def read_state(item: Any) -> State | None:
@@ -206,6 +213,24 @@ class _Reader:
 
     def _odd(self, trail: tuple[str, ...], why: str) -> None:
         self.problems.append(f"'{clipped('.'.join(trail))}' {why}; it is kept and not used")
+
+    def alternatives(self, there: Any) -> Iterator[tuple[str, Alternative]]:
+        """The table [alternatives]: for each name, texts by path and a note."""
+        if not isinstance(there, dict):
+            self._odd(("alternatives",), "is no table")
+            return
+        for name, group in there.items():
+            if not isinstance(group, dict):
+                self._odd(("alternatives", name), "is no table of changes")
+                continue
+            changes = {}
+            for path, value in group.items():
+                if path == "note" or isinstance(value, str):
+                    changes[path] = value
+                else:
+                    self._odd(("alternatives", name, path), "is no text")
+            note = changes.pop("note", "")
+            yield name, Alternative(MappingProxyType(changes), note if isinstance(note, str) else "")
 
     def meta(self, build: Any) -> Iterator[tuple[str, Any]]:
         """The table [build]; what cannot be used is reported."""

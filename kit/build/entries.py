@@ -15,9 +15,9 @@ from datetime import date, datetime
 from typing import Literal, TypeAlias, get_args
 
 __all__ = [
-    "BASES", "RESERVED", "ROW_SPEAKS", "STATES", "TOP", "Basis", "Change", "Conflict", "Entry", "Held", "Place",
-    "RecordError", "RecordExists", "RowsChange", "Saved", "State", "StateName", "clipped", "faults_of", "join_path",
-    "row_name_fault", "said", "split_path", "text_fault",
+    "BASES", "RESERVED", "ROW_SPEAKS", "STATES", "TOP", "Alternative", "Basis", "Change", "Conflict", "Entry", "Held",
+    "Place", "RecordError", "RecordExists", "RowsChange", "Saved", "State", "StateName", "clipped", "faults_of",
+    "join_path", "row_name_fault", "said", "split_path", "text_fault",
 ]
 
 Basis = Literal["measured", "data sheet", "handbook", "common practice", "estimate"]
@@ -30,7 +30,7 @@ ROW_SPEAKS = ("basis", "source", "note", "date")
 # Words with a meaning of their own in a row: no column may be called one of them, and no input `value` or `rows`.
 RESERVED = frozenset({"value", "give_or_take", "shared", "rows", *ROW_SPEAKS})
 # Tables at the top of a record that are not stages.
-TOP = frozenset({"schema", "build", "states"})
+TOP = frozenset({"schema", "build", "states", "alternatives"})
 
 _NAME = re.compile(r"[A-Za-z_][A-Za-z0-9_]*\Z")
 _PATH = re.compile(r"([^\[\].]+(?:\.[^\[\].]+){1,2})(?:\[([^\[\]]*)\]\.([^\[\].]+))?\Z")
@@ -75,6 +75,14 @@ class State:
     state: StateName
     date: date | None = None
     revision: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Alternative:
+    """A named way the build might go instead: texts by path that differ from the present, and a note."""
+
+    changes: Mapping[str, str]
+    note: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,6 +9,7 @@ from typing import Any
 from kit.build.content import read_state
 from kit.build.entries import (
     ROW_SPEAKS,
+    Alternative,
     Change,
     Conflict,
     Entry,
@@ -231,6 +232,16 @@ class Merge:
                 there[name] = {"state": new.state, **on, "revision": new.revision}
                 self.done.append(Done("state", name, old, new))
 
+    def set_alternative(self, name: str, new: Alternative | None) -> None:
+        """Keep a named alternative, or take it out."""
+        there = self.top("alternatives")
+        old = there.pop(name, None)
+        if new is not None:
+            there[name] = {**new.changes, **({"note": new.note} if new.note else {})}
+        was, now = (tuple(f"{k} = {v}" for k, v in one.items()) if one else None for one in (old, there.get(name)))
+        if was != now:
+            self.done.append(Done("alternative", name, was, now))
+
     def set_build(self, wanted: Mapping[str, Any]) -> None:
         """Write keys of the table `build`."""
         there = self.top("build")
@@ -241,7 +252,7 @@ class Merge:
                 self.done.append(Done("build", key, *(tuple(v) if isinstance(v, list) else v for v in (old, value))))
 
     def top(self, key: str) -> dict[str, Any]:
-        """The table `build` or `states`.  Raises RecordError when the file has something else by that name."""
+        """A table at the top that is no stage.  Raises RecordError when the file has something else by that name."""
         group = self.data.setdefault(key, {})
         if not isinstance(group, dict):
             raise RecordError(f"nothing was written: '{key}' is no table in the file; it must be one headed [{key}]")

@@ -16,12 +16,14 @@ from kit.build.record import Record
 __all__ = [
     "DEMO",
     "builds_folder",
+    "copy_notebooks",
     "demo_file",
     "demo_folder",
     "demo_names",
     "free_name",
     "known_builds",
     "new_build",
+    "notebooks_folder",
     "open_file",
     "remember",
 ]
@@ -58,6 +60,28 @@ def builds_folder() -> Path:
         return Path(named)
     notebooks = Path(__file__).resolve().parent.parent.parent / "notebooks"
     return (notebooks if notebooks.is_dir() else Path.cwd()) / "my_builds"
+
+
+def notebooks_folder() -> Path:
+    """The folder of the guided notebooks: inside the installed package, or of the checkout."""
+    packed = Path(__file__).resolve().parent.parent / "workbooks"
+    return packed if packed.is_dir() else Path(__file__).resolve().parent.parent.parent / "notebooks"
+
+
+def copy_notebooks(folder: Path) -> list[Path]:
+    """Copy the guided notebooks into a folder, which is made; returns the files.
+
+    Raises FileExistsError, with nothing written, when one of them is there already.
+    """
+    wanted = {file: folder / file.name for file in sorted(notebooks_folder().glob("*.ipynb"))}
+    wanted[notebooks_folder() / "_here.py"] = folder / "_here.py"
+    for target in wanted.values():
+        if target.exists():
+            raise FileExistsError(f"{target} is there already; name another folder, nothing was written")
+    folder.mkdir(parents=True, exist_ok=True)
+    for source, target in wanted.items():
+        target.write_bytes(source.read_bytes())
+    return list(wanted.values())
 
 
 def known_builds() -> list[Path]:

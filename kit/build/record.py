@@ -28,6 +28,7 @@ from kit.build.content import Content, read_content
 from kit.build.entries import (
     BASES,
     STATES,
+    Alternative,
     Basis,
     Change,
     Conflict,
@@ -41,6 +42,7 @@ from kit.build.entries import (
     StateName,
     clipped,
     join_path,
+    row_name_fault,
     split_path,
     text_fault,
 )
@@ -50,8 +52,8 @@ from kit.build.reading import Reading, understand
 from kit.build.toml_text import edited, is_complete, plain_text, says
 
 __all__ = [
-    "BASES", "STATES", "Basis", "Change", "Conflict", "Content", "Entry", "LogLine", "Place", "Record", "RecordError",
-    "RecordExists", "RowsChange", "Saved", "State", "StateName", "join_path", "split_path",
+    "BASES", "STATES", "Alternative", "Basis", "Change", "Conflict", "Content", "Entry", "LogLine", "Place", "Record",
+    "RecordError", "RecordExists", "RowsChange", "Saved", "State", "StateName", "join_path", "split_path",
 ]
 
 # A file changed less than this many nanoseconds before it was read may change again without its time showing it.
@@ -172,6 +174,19 @@ class Record:
         for name in names:
             _refuse_text("the name of a part, purchase or task", name, 200, "frame.deck boards", empty=False)
         return self._rewrite(lambda merge, revision: merge.set_states(names, State(state, on, revision)), why, who)
+
+    def set_alternative(self, name: str, new: Alternative | None, *, why: str = "", who: str = "") -> Saved:
+        """Keep a named alternative beside the present, in place of one of that name; None takes it out.
+
+        Raises RecordError for a name or a path that cannot be kept.
+        """
+        if (fault := row_name_fault(name)) is not None:
+            raise RecordError(f"an alternative cannot be called that: {fault}")
+        for path, text in new.changes.items() if new is not None else ():
+            split_path(path)
+            _refuse_text(f"the value of {path}", text, 200, "western redcedar")
+        _refuse_text("the note", new.note if new is not None else "", 2000, "lighter and dearer", lines=True)
+        return self._rewrite(lambda merge, _: merge.set_alternative(name, new), why, who)
 
     def set_meta(
         self, *, name: str | None = None, note: str | None = None, stages_off: Sequence[str] | None = None,

@@ -30,8 +30,10 @@ from kit.notebook.build_lists import (
     total_rows,
     work_rows,
 )
+from kit.notebook.build_record import doubt_sections, grounds_sections, order_section
 from kit.notebook.page import Page
 from kit.notebook.paper import valid_for, write_page
+from kit.notebook.pdf import write_pdf
 from kit.notebook.stages import page_of
 from kit.notebook.text import STYLE, counts, escape, html_table, plain_table
 from kit.notebook.views import View, check_row
@@ -42,6 +44,7 @@ Checked = tuple[str, Asks, Check]
 # Title, body, and whether it begins a sheet of paper.
 Section = tuple[str, str] | tuple[str, str, bool]
 CHECK_HEAD = ("verdict", "stage", "check", "result", "limit", "used", "source and reason")
+SAMPLES = 10_000
 # What keeps a builder from beginning, or is near its limit.
 CONCERNS = ("fails", "open", "not covered", "marginal")
 
@@ -59,13 +62,15 @@ class BuildSheet(View):
         self.page_button = W.Button(
             description="Write the build sheet as a page to print", layout=W.Layout(width="auto"), tooltip=""
         )
+        self.pdf_button = W.Button(description="Write the build sheet as PDF", layout=W.Layout(width="auto"), tooltip="")
         self.list_button = W.Button(
             description="Write the buy list for a spreadsheet", layout=W.Layout(width="auto"), tooltip=""
         )
         self.page_button.on_click(lambda _: page.act(self._write))
+        self.pdf_button.on_click(lambda _: page.act(self._write_pdf))
         self.list_button.on_click(lambda _: page.act(self._write_list))
         self.said = W.HTML(tooltip="")
-        buttons = W.Box([self.page_button, self.list_button], layout=W.Layout(flex_flow="row wrap"))
+        buttons = W.Box([self.page_button, self.pdf_button, self.list_button], layout=W.Layout(flex_flow="row wrap"))
         super().__init__(page, [buttons, self.said, self.out, self.fold])
 
     def _opened(self) -> None:
@@ -74,8 +79,12 @@ class BuildSheet(View):
 
     def _write(self) -> None:
         build = self.page.build
-        file = write_page(build, "build_sheet", f"Build sheet of {build.name}", build_sheet(build))
+        file = write_page(build, "build_sheet", f"Build sheet of {build.name}", build_sheet(build, doubt=SAMPLES))
         self._say(file)
+
+    def _write_pdf(self) -> None:
+        build = self.page.build
+        self._say(write_pdf(build, "build_sheet", f"Build sheet of {build.name}", build_sheet(build, doubt=SAMPLES)))
 
     def _write_list(self) -> None:
         build = self.page.build
@@ -114,10 +123,14 @@ class BuildSheet(View):
         return build_sheet(self.page.build)
 
 
-def build_sheet(build: Build) -> str:
-    """The build sheet as the inside of a page: two sheets for everybody, then what the builders need."""
+def build_sheet(build: Build, *, doubt: int = 0) -> str:
+    """The build sheet as the inside of a page: two sheets for everybody, then what the builders need.
+
+    With `doubt` the build is worked out on that many samples too, which takes some seconds.
+    """
     checks = _worst_first(build)
-    parts = (*_in_short(build, checks), *_lists(build, checks), *_grounds(build, checks))
+    more = doubt_sections(build, count=doubt) if doubt else ()
+    parts = (*_in_short(build, checks), *_lists(build, checks), *_grounds(build, checks), *more, *grounds_sections(build))
     return "".join(_section(*one) for one in parts)
 
 
@@ -162,6 +175,7 @@ def _lists(build: Build, checks: Sequence[Checked]) -> Iterator[Section]:
         yield title, _valid(build) + body, place == 0
     work = [(one_line(row[0]), *row[1:]) for row in work_rows(build)]
     yield "Work", _small(html_table(("stage", "task", "likely", "quick to slow", "then wait"), work))
+    yield from order_section(build)
 
 
 def _valid(build: Build) -> str:

@@ -208,7 +208,7 @@ class FirstLook(View):
             f"<p>{escape(count_of(self.page))}</p></div>"
         )
         self.set(self.sentence, said)
-        self.set(self.picture, f"<div class='br-page br-drawing'>{drawing_of(self.page, 'drawing')}</div>")
+        self.set(self.picture, f"<div class='br-page br-drawing' tabindex='0' role='group' aria-label='drawing'>{drawing_of(self.page, 'drawing')}</div>")
 
     def _said(self) -> str:
         return sentence_of_stage(self.page)

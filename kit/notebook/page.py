@@ -91,6 +91,36 @@ class Page:
 
         return CloserLook(self, name)
 
+    def doubt(self, *paths: str, count: int = 10_000) -> Any:
+        """Chances of checks, results with their intervals, what they hang on; `paths` picks results, `count` samples."""
+        from kit.notebook.doubt_view import DoubtView
+
+        return DoubtView(self, paths, count)
+
+    def alternatives(self, *paths: str) -> Any:
+        """Named alternatives beside the present; `paths` picks the results that are compared."""
+        from kit.notebook.alternatives_view import AlternativesBox
+
+        return AlternativesBox(self, paths)
+
+    def history(self) -> Any:
+        """What was changed, when and why, and the button that tries the way back."""
+        from kit.notebook.alternatives_view import HistoryBox
+
+        return HistoryBox(self)
+
+    def as_built(self) -> Any:
+        """Planned beside measured, and what measuring settled."""
+        from kit.notebook.as_built_view import AsBuiltBox
+
+        return AsBuiltBox(self)
+
+    def states(self) -> Any:
+        """How far parts, purchases and tasks are: planned, bought, cut, fitted, weighed or done."""
+        from kit.notebook.as_built_view import StatesBox
+
+        return StatesBox(self)
+
     def table(self, path: str, *columns: str) -> Any:
         """The rows of a result or entry, whole or the columns named, such as `page.table("pour.cups")`."""
         from kit.notebook.rows_table import RowsTable

@@ -21,12 +21,12 @@ from kit.notebook.stages import page_of
 from kit.notebook.text import STYLE, escape, html_table, plain_table
 from kit.notebook.views import View
 
-__all__ = ["Card", "ShopCard", "card_body", "sheet_page", "valid_for", "write_page"]
+__all__ = ["Card", "ShopCard", "card_body", "printed_foot", "sheet_page", "valid_for", "write_page"]
 
 Table = tuple[str, Sequence[str], Sequence[Sequence[str]]]
 
 PRINT = """<style>
-@page{size:A4;margin:14mm 14mm 16mm}
+@page{margin:14mm 14mm 16mm}
 body{font:11pt/1.35 "Liberation Sans",Arial,Helvetica,sans-serif;color:#000;background:#fff;max-width:182mm;margin:8mm auto}
 h1{font-size:17pt;margin:0 0 2mm}h2{font-size:12.5pt;margin:5mm 0 1.5mm;break-after:avoid}
 table{border-collapse:collapse;width:100%;margin:0 0 2mm}th,td{border-bottom:.3mm solid #888;padding:.8mm 2mm .8mm 0;text-align:left;vertical-align:top}
@@ -138,13 +138,18 @@ def _header(build: Build, title: str) -> str:
     return f"<div class='head' style='display:flex;flex-wrap:wrap;justify-content:space-between;gap:0 6mm'><span>{escape(build.name)}: {escape(title)}</span><span class='valid'>{escape(valid_for(build))}</span></div>"
 
 
+def printed_foot(build: Build) -> str:
+    """What stands at the end of everything that is printed."""
+    return (
+        f"Printed {date.today().isoformat()}; record checksum {build.content.checksum[:12]}. "
+        "Worked out, not certified: local codes and licensed trades decide."
+    )
+
+
 def sheet_page(build: Build, title: str, body: str) -> str:
     """A whole page that prints on A4, with the build, the revision and the number of the sheet at the foot of each."""
     stamp = f"{_header(build, title)}<h1>{escape(title)}</h1>"
-    foot = (
-        f"<p class='small'>Printed {date.today().isoformat()}; record checksum {build.content.checksum[:12]}. "
-        "Worked out, not certified: local codes and licensed trades decide.</p>"
-    )
+    foot = f"<p class='small'>{escape(printed_foot(build))}</p>"
     return (
         f"<!doctype html><html lang='en'><head><meta charset='utf-8'><title>{escape(title)}</title>{PRINT}{_feet(build)}</head>"
         f"<body>{stamp}{body}{foot}</body></html>"
@@ -154,9 +159,10 @@ def sheet_page(build: Build, title: str, body: str) -> str:
 def _feet(build: Build) -> str:
     """The foot of every printed sheet; letters that a style could take for its own end are left out."""
     words = "".join(c for c in valid_for(build) if c.isalnum() or c in " ,;.:-()")
+    paper = build.value("brief.paper") or "A4"
     small = "font:8.5pt 'Liberation Sans',Arial,sans-serif"
     return (
-        f'<style>@page{{@bottom-left{{content:"{words}";{small}}}@bottom-right{{content:"sheet " counter(page) " of " '
+        f'<style>@page{{size:{paper};@bottom-left{{content:"{words}";{small}}}@bottom-right{{content:"sheet " counter(page) " of " '
         f"counter(pages);{small}}}}}</style>"
     )
 

@@ -79,7 +79,7 @@ def html_table(
     """A table of texts; the columns in `numbers` are set flush right."""
     right = set(numbers)
     lines = [
-        "<div class='br-wide'><table><thead><tr>",
+        "<div class='br-wide' tabindex='0' role='group' aria-label='table'><table><thead><tr>",
         *(f"<th scope='col'>{escape(h)}</th>" for h in head),
         "</tr></thead><tbody>",
     ]

@@ -49,6 +49,7 @@ __all__ = [
     "RecordBox",
     "Results",
     "View",
+    "already_made",
     "count_of",
     "drawing_of",
     "sentence_of_stage",
@@ -227,7 +228,7 @@ class Drawing(View):
         super().__init__(page, [self.out])
 
     def refresh(self) -> None:
-        self.set(self.out, f"{STYLE}<div class='br-page br-drawing'>{drawing_of(self.page, self.drawing_name)}</div>")
+        self.set(self.out, f"{STYLE}<div class='br-page br-drawing' tabindex='0' role='group' aria-label='drawing'>{drawing_of(self.page, self.drawing_name)}</div>")
 
     def plain(self) -> str:
         return f"{self.drawing_name} of stage {self.page.stage.number}, {self.page.stage.title}"
@@ -373,6 +374,7 @@ class RecordBox(View):
 
     def refresh(self) -> None:
         said = f"<p>{escape(self.said)}</p>" if self.said else ""
+        said += f"<p><b>{escape(already)}</b></p>" if (already := already_made(self.page)) else ""
         tables = "".join(
             f"<p><b>{escape(title)}</b></p>" + html_table(head, rows)
             for title, head, rows in change_tables(self.page)
@@ -392,7 +394,7 @@ class RecordBox(View):
         return where + (" Nothing is being tried." if not build.is_tried else " Not recorded yet:") + copied + strange
 
     def plain(self) -> str:
-        parts = [self._state()]
+        parts = [self._state(), *filter(None, [already_made(self.page)])]
         for title, head, rows in change_tables(self.page):
             if rows:
                 parts += [title, plain_table(head, rows)]
@@ -402,6 +404,17 @@ class RecordBox(View):
         return f"<p>{escape(self._state())}</p>" + "".join(
             f"<p>{escape(t)}</p>" + html_table(h, rows) for t, h, rows in change_tables(self.page) if rows
         )
+
+
+def already_made(page: Page) -> str:
+    """What a change touches that is bought, cut or fitted already, in words; "" when all of it is still on paper."""
+    build = page.build
+    if not build.is_tried:
+        return ""
+    report = build.report()
+    touched = [m.path for m in (*report.parts, *report.purchases, *report.tasks)]
+    made = [f"{name} ({state})" for name in touched if (state := build.state_of(name)) != "planned"]
+    return f"This touches what is no longer on paper only: {', '.join(dict.fromkeys(made))}." if made else ""
 
 
 def change_tables(page: Page) -> Iterator[tuple[str, tuple[str, ...], list[tuple[str, ...]]]]:

@@ -12,7 +12,16 @@ from kit.estimating import FirstLook, first_look
 from kit.handed import Allowance, Hazard, Part, Purchase, Task
 from kit.kinds import Choice, Count, In, Rows, Text, YesNo
 from kit.quantities import Q, Quantity
-from kit.site import Permissions, SwimmingWater, permissions, swimming_water
+from kit.site import (
+    ClientQuestions,
+    Permissions,
+    Signatures,
+    SwimmingWater,
+    client_questions,
+    permissions,
+    signatures,
+    swimming_water,
+)
 from kit.stage import run, stage
 from kit.water_density import WaterDensity, water_density
 
@@ -48,6 +57,7 @@ def brief(
     ],
     units: Annotated[Literal["metric", "inch"], Choice("how numbers are shown; changes no stored value")] = "metric",
     currency: Annotated[str, Text("currency, as its three-letter code", "GBP", longest=3)] = "GBP",
+    paper: Annotated[Literal["A4", "Letter"], Choice("paper for what is printed")] = "A4",
     named_end: Annotated[str, Text("the end that x points to", "ladder end", longest=30)] = "named end",
     people: Annotated[
         int, Count("people aboard at once", 4, ge=0, le=200, find="ask who will use it on the best day of the year")
@@ -176,6 +186,8 @@ def brief(
     year: Climate = run(climate),
     depth: SwimmingWater = run(swimming_water),
     consents: Permissions = run(permissions),
+    asked: ClientQuestions = run(client_questions),
+    signed: Signatures = run(signatures),
     allowances: Annotated[
         Sequence[Allowance],
         Rows("allowances for what is not worked out yet", find="a guess now beats a forgotten battery later"),

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Annotated
 
-from kit.bending import BoardBending, StrengthClass, board_bending, strength_class
+from kit.bending import BoardBending, board_bending
 from kit.boards import DeckBoards, JoistLayout, deck_boards, joist_layout
 from kit.calculator import row
 from kit.fasteners import ScrewCount, ScrewSpacing, screw_count, screw_spacing
+from kit.grades import StrengthClass, strength_class
 from kit.handed import Hazard, Part, Purchase, Task
 from kit.kinds import Count, In, Rows, Text
 from kit.members import Members, members

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from kit.estimating import Totals, totals
 from kit.handed import Hazard, Task
+from kit.order_of_work import OrderOfWork, order_of_work
 from kit.quantities import Q
 from kit.stage import EVERY, run, stage
 
@@ -30,6 +31,7 @@ def sheet(
     all: Totals = run(
         totals, parts=EVERY, purchases=EVERY, tasks=EVERY, contingency="brief.contingency", budget="brief.budget"
     ),
+    order: OrderOfWork = run(order_of_work, tasks=EVERY, purchases=EVERY),
 ) -> Iterator[Task | Hazard]:
     """Totals over all stages; the sheet itself is written from them."""
     yield Task(name="keeping the build sheet", quick=Q(3, "h"), likely=Q(4, "h"), slow=Q(6, "h"))

@@ -54,6 +54,12 @@ CODE_CELLS = """() => window.jupyterapp.shell.currentWidget.content.widgets
             .filter(output => output.output_type === 'error')
             .map(output => output.ename + ': ' + output.evalue),
     }))"""
+AXE = """async () => {
+    if (!document.querySelector('.br-view')) return [];
+    const found = await axe.run({include: [['.br-view']]}, {resultTypes: ['violations']});
+    return found.violations.filter(one => ['serious', 'critical'].includes(one.impact)).flatMap(
+        one => one.nodes.slice(0, 5).map(node => [one.id, one.impact, node.html.slice(0, 200)]));
+}"""
 CONTENT_HEIGHT = """() => {
     const panel = window.jupyterapp.shell.currentWidget;
     const scroller = panel.node.querySelector('.jp-WindowedPanel-outer') ?? panel.content.node;
@@ -62,6 +68,13 @@ CONTENT_HEIGHT = """() => {
     const content = Math.max(0, ...bottoms) - scroller.getBoundingClientRect().top;
     return Math.ceil(window.innerHeight - scroller.clientHeight + content + 40);
 }"""
+
+
+def axe_source() -> str:
+    """The checker of accessibility as its package carries it."""
+    import axe_playwright_python
+
+    return (Path(axe_playwright_python.__file__).parent / "axe.min.js").read_text(encoding="utf-8")
 
 
 def chromium() -> str | None:
@@ -193,6 +206,12 @@ class LabPage:
     def run_all(self) -> None:
         """Run every cell and wait for the last."""
         self.page.evaluate(RUN_ALL)
+
+    def inaccessible(self) -> list[str]:
+        """Serious faults that axe-core finds in the forms and views of this kit: rule, how bad, and where."""
+        self.page.evaluate(axe_source())
+        found = self.page.evaluate(AXE)
+        return [f"{rule} ({impact}): {where}" for rule, impact, where in found]
 
     def code_cell_errors(self) -> list[str]:
         """One line for each code cell that was not run or that shows an error."""

@@ -11,10 +11,11 @@ NAMES = sorted(path.name for path in (ROOT / "notebooks").glob("*.ipynb"))
 
 @pytest.mark.parametrize("name", NAMES)
 def test_a_notebook_runs_to_its_end(page: LabPage, name: str) -> None:
-    """Each code cell runs without an error, the page reports none, and nothing is fetched from elsewhere."""
+    """No cell and no page reports an error, nothing is fetched from elsewhere, and a screen reader can read it all."""
     page.open_notebook(name)
     page.run_all()
 
     assert page.code_cell_errors() == []
     assert page.faults == []
     assert page.outside == []
+    assert page.inaccessible() == []

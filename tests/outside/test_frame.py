@@ -11,9 +11,10 @@ from scipy.integrate import quad
 from shapely.geometry import LineString, MultiPoint, Polygon, box
 from shapely.ops import unary_union
 
-from kit.bending import board_bending, strength_class
+from kit.bending import board_bending
 from kit.boards import deck_boards, joist_layout
 from kit.fasteners import Crossing, screw_count
+from kit.grades import strength_class
 from kit.members import Member, members
 from kit.quantities import Q
 from kit.squareness import squareness
