@@ -18,7 +18,7 @@ from kit.lost_pieces import rest_without
 from kit.quantities import Q, Quantity
 from kit.sources import read_facts
 
-__all__ = ["CellFlooded", "Flooded", "FloodedPair", "flooded", "middles_of", "nearest_edge"]
+__all__ = ["CellFlooded", "Flooded", "FloodedPair", "flooded", "middles_of", "nearest_edge", "numbered_pairs"]
 
 _NO_REST = "it does not come to rest"
 
@@ -96,7 +96,7 @@ def flooded(
     loose = (mass, x, y, z, deck_length, deck_width, deck_top, person_mass, standing, edge_inset)
     whole = raft_of(floats, density, *loose, Q(sharing))
     pieces = raft_of(floats, density, *loose, Q(sharing), split=True)
-    pairs, strange = _numbered(together, pieces.names)
+    pairs, strange = numbered_pairs(together, pieces.names)
     lost = [*((n,) for n in range(len(pieces.names))), *pairs]
     spots = spots_of(deck_length, deck_width, edge_inset, edge_inset, end)[:4]
     size = nominal(deck_length, "m"), nominal(deck_width, "m")
@@ -133,7 +133,7 @@ def flooded(
     )
 
 
-def _numbered(together: Sequence[FloodedPair], names: Sequence[str]) -> tuple[list[tuple[int, int]], dict[str, str]]:
+def numbered_pairs(together: Sequence[FloodedPair], names: Sequence[str]) -> tuple[list[tuple[int, int]], dict[str, str]]:
     """The pairs by number of their compartments, and what is wrong with those that cannot be found."""
     found, strange = [], {}
     for pair in together:
