@@ -24,9 +24,9 @@ _PLACE = {
     "floats": "raft.afloat.floats", "density": "brief.water.density", "deck_length": "frame.deck.length",
     "deck_width": "frame.deck.width", "deck_top": "frame.deck.top",
 }
-_DRY = {"mass": "raft.weight.mass", "x": "raft.weight.x", "y": "raft.weight.y", "z": "raft.weight.z"}
+_DRY = {"mass": "raft.weight.mass", "x": "raft.weight.x", "y": "raft.weight.y", "z": "raft.weight.fluid_z"}
 _WET = {
-    "mass": "raft.weight.wet_mass", "x": "raft.weight.wet_x", "y": "raft.weight.wet_y", "z": "raft.weight.wet_z",
+    "mass": "raft.weight.wet_mass", "x": "raft.weight.wet_x", "y": "raft.weight.wet_y", "z": "raft.weight.wet_fluid_z",
 }
 
 
