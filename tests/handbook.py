@@ -25,11 +25,15 @@ import kit  # noqa: E402
 from kit.calculator import CALCULATORS, Declaration, Entry, declared  # noqa: E402
 from kit.kinds import In, Out, Rows, Says  # noqa: E402
 from kit.sources import SOURCES, read_table  # noqa: E402
+from kit.stage import Stage  # noqa: E402
+from tests.handbook_stages import stage_lines, stage_pages  # noqa: E402
 
 __all__ = ["HANDBOOK", "OutsideCheck", "differences", "main", "outside_checks", "pages"]
 
 HANDBOOK = ROOT / "shared" / "handbook"
 OUTSIDE = ROOT / "tests" / "outside"
+# Pages that somebody wrote: no declaration says what stands there.
+BY_HAND = {"calculation_record.md", "limits.md"}
 _MADE = "<!-- Written by tests/handbook.py from the declarations; changes made here are lost. -->"
 
 
@@ -53,7 +57,29 @@ def pages(checks: Sequence[OutsideCheck] | None = None) -> dict[str, str]:
         "calculators.md": _calculators_page(made, every),
         "checks.md": _checks_page(made, every),
         "sources.md": _sources_page(made),
+        **{name: _stage_page(stage) for name, stage in stage_pages().items()},
     }
+
+
+def _stage_page(stage: Stage) -> str:
+    """The page of a stage, from blocks to text."""
+    lines: list[str] = []
+    heading: Sequence[str] = ()
+    rows: list[Sequence[str]] = []
+    for kind, *words in stage_lines(stage):
+        if kind == "table":
+            heading, rows = words, []
+        elif kind == "row":
+            rows.append(words)
+        elif kind == "end":
+            lines += _table(heading, rows) if rows else []
+        elif kind == "item":
+            lines.append(f"- {_cell(words[0])}")
+        elif kind == "title":
+            lines += [f"# {words[0]}", "", _MADE]
+        else:
+            lines += ["", f"## {words[0]}", ""] if kind == "heading" else ["", words[0]]
+    return _page(lines)
 
 
 def all_calculators() -> dict[str, Declaration]:
@@ -302,7 +328,7 @@ def _page(lines: Iterable[str]) -> str:
 def differences(folder: Path = HANDBOOK) -> list[str]:
     """The pages in a folder that are not what this script would write."""
     made = pages()
-    there = {path.name for path in folder.glob("*.md")}
+    there = {path.relative_to(folder).as_posix() for path in folder.rglob("*.md")} - BY_HAND
     stale = [name for name, text in made.items() if name not in there or (folder / name).read_bytes() != text.encode()]
     return sorted({*stale, *(there - set(made))})
 
@@ -311,6 +337,7 @@ def write(folder: Path = HANDBOOK) -> None:
     """Write every page, with line ends that are the same everywhere."""
     folder.mkdir(parents=True, exist_ok=True)
     for name, text in pages().items():
+        (folder / name).parent.mkdir(exist_ok=True)
         (folder / name).write_bytes(text.encode())
 
 

@@ -133,10 +133,10 @@ def test_links_between_pages_lead_to_headings() -> None:
 def test_writing_twice_gives_the_same_bytes(tmp_path: Path) -> None:
     """The pages hang on nothing but the declarations."""
     handbook.write(tmp_path)
-    first = {path.name: path.read_bytes() for path in tmp_path.iterdir()}
+    first = {path.name: path.read_bytes() for path in tmp_path.rglob("*.md")}
     handbook.write(tmp_path)
 
-    assert {path.name: path.read_bytes() for path in tmp_path.iterdir()} == first
+    assert {path.name: path.read_bytes() for path in tmp_path.rglob("*.md")} == first
     assert differences(tmp_path) == []
     assert all(b"\r" not in text and text.endswith(b"\n") for text in first.values())
 
