@@ -68,7 +68,8 @@ def ballast(
         "kg*m", "moment that may be left", 5, ge=0.01, le=1e5,
         find="5 kg m tilts a small raft by about a tenth of a degree")] = Q(5, "kg*m"),
     prefer: Annotated[Literal["least mass", "full or empty"], Choice(
-        "what is preferred", find="water tanks are pressed full or left empty, so that nothing runs about")] = "least mass",
+        "what is preferred", find="water tanks are pressed full or left empty, so that nothing runs about")] = (
+            "least mass"),
 ) -> Levelled:
     """The least mass that brings the centre of gravity over the middle, in places that can only take so much.
 
@@ -138,7 +139,7 @@ def _caution(places: Sequence[BallastPlace], masses: Any) -> str:
 def _masses(
     x: Any, y: Any, capacity: Any, moment_x: Quantity, moment_y: Quantity, within: Quantity | None
 ) -> Any:
-    """Masses by place, one column a sample where anything is sampled; whole places where `within` says what may stay."""
+    """Masses by place, one column a sample where anything is sampled; whole places where `within` may stay."""
     parts = [x.m_as("m"), y.m_as("m"), capacity.m_as("kg")]
     wanted = [-np.atleast_1d(np.asarray(m.m_as("kg*m"), dtype=float)) for m in (moment_x, moment_y)]
     rows = [part if part.ndim > 1 else part[:, None] for part in parts]
@@ -149,7 +150,7 @@ def _masses(
     found = least_ballast(spread[0], spread[1], spread[2], *moments)
     if within is not None:
         may = np.broadcast_to(np.atleast_1d(np.asarray(within.m_as("kg*m"), dtype=float)), samples)
-        found = whole_places(spread[0], spread[1], spread[2], *moments, may, found)
+        found = whole_places(spread[0], spread[1], spread[2], moments[0], moments[1], may, found)
     single = not (parts[0].ndim > 1 or np.ndim(moment_x.magnitude) or np.ndim(moment_y.magnitude)
                   or (within is not None and np.ndim(within.magnitude)))
     return Q(found[:, 0] if single else found, "kg")

@@ -150,7 +150,10 @@ def crowd_cases(
 
 
 _ELSEWHERE = ("landing", "uniform", "crew", "pontoon", "pontoon end")
-_CHOSEN = {"landing-float rule": ("landing", "uniform"), "small workboat rule": ("crew",), "pontoon simplified test": ("pontoon", "pontoon end")}
+_CHOSEN: dict[str, tuple[str, ...]] = {
+    "landing-float rule": ("landing", "uniform"), "small workboat rule": ("crew",),
+    "pontoon simplified test": ("pontoon", "pontoon end"),
+}
 
 # Field of the check, criterion it belongs to, kind of case, figure, and key of its limit (none: above water).
 _ASKED = (

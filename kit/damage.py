@@ -16,7 +16,7 @@ from kit.handed import along
 from kit.hydro_shapes import Array
 from kit.hydrostatics import AFLOAT, SINKS, TURNS_OVER, Attitude
 from kit.kinds import Count, In, Out, Rows, Says, Text
-from kit.loading import Raft, nominal, raft_of, si, with_lumps
+from kit.loading import Raft, at_means, nominal, raft_of, with_lumps
 from kit.lost_pieces import rest_without
 from kit.quantities import Q, Quantity
 from kit.sources import read_facts
@@ -96,13 +96,14 @@ def damage(
     Everything is worked at the means of the samples.
     """
     check_floats(floats)
-    fixed = [_mean_row(one) for one in floats]
+    fixed = at_means(floats)
     here = _Here(
         fixed, Q(nominal(density, "kg/m^3"), "kg/m^3"),
         [nominal(q, text) for q, text in zip((mass, x, y, z), ("kg", "m", "m", "m"), strict=True)],
         [Q(nominal(q, "m"), "m") for q in (deck_length, deck_width, deck_top)],
         nominal(deck_top, "m") + nominal(standing, "m"))
-    spots = spots_of(*(Q(nominal(q, "m"), "m") for q in (deck_length, deck_width, edge_inset, corner_inset)), end)
+    sides = [Q(nominal(q, "m"), "m") for q in (deck_length, deck_width, edge_inset, corner_inset)]
+    spots = spots_of(sides[0], sides[1], sides[2], sides[3], end)
     person = nominal(person_mass, "kg")
     group, every = float(np.mean(sharing)) * person, float(np.mean(people)) * person
     crowds = _crowds(spots, group, every, here.head)
@@ -123,13 +124,6 @@ def _counted(states: Array) -> str:
     return ", ".join(said) or "none"
 
 
-def _mean_row(one: FloatBody) -> FloatBody:
-    """A float at the means of its samples."""
-    return replace(one, **{
-        name: Q(nominal(value, f"{value.units:~C}"), f"{value.units:~C}") for name in one.__dataclass_fields__
-        if np.ndim(getattr(value := getattr(one, name), "magnitude", 0.0))})
-
-
 def _crowds(spots: Sequence[Place], group: float, every: float, head: float) -> list[tuple[str, tuple[Any, ...]]]:
     shrink = group / every if every else 0.0
     made: list[tuple[str, tuple[Any, ...]]] = [("nobody aboard", (0.0, 0.0, 0.0, 0.0))]
@@ -142,7 +136,8 @@ class _Here:
     """The raft at nominal values, with what rests on it."""
 
     def __init__(
-        self, floats: Sequence[FloatBody], density: Quantity, base: Sequence[float], deck: Sequence[Quantity], head: float
+        self, floats: Sequence[FloatBody], density: Quantity, base: Sequence[float], deck: Sequence[Quantity],
+        head: float,
     ) -> None:
         self.floats, self.density, self.deck, self.head = list(floats), density, deck, head
         self.base = [np.array([value]) for value in base]
@@ -189,9 +184,11 @@ class _Here:
 
     def designs(self, spots: Sequence[Place], group: float) -> tuple[list[DesignTried], str, str]:
         """Other foam, then other compartments; and the least of each that leaves the freeboard of the rule."""
-        tried = [(f"{share} % foam", [replace(one, foam=Q(share, "percent")) for one in self.floats]) for share in _FOAM]
-        tried += [(f"{count} compartment{'s' if count > 1 else ''} in each float", [replace(one, cells=count) for one in self.floats])
-                  for count in _CELLS]
+        tried = [(f"{share} % foam", [replace(one, foam=Q(share, "percent")) for one in self.floats])
+                 for share in _FOAM]
+        for count in _CELLS:
+            many = f"{count} compartment{'s' if count > 1 else ''} in each float"
+            tried.append((many, [replace(one, cells=count) for one in self.floats]))
         limit = read_facts("floating_rules")["en-damaged"].q.m_as("m")
         rows, found = [], []
         for name, floats in tried:
@@ -212,11 +209,10 @@ class _Here:
         middles = middles_of(pieces)
         near = [nearest_edge(place, *self.size) for place in middles]
         more = (float_table(floats).dry - float_table(self.floats).dry).m_as("kg")
-        added = [(float(m), *(float(getattr(one, axis).m_as("m")) for axis in "xyz"))
-                 for m, one in zip(more, floats, strict=True)]
         base = self.base
-        for lump in added:
-            base = [part[0] for part in with_lumps(base, [lump])]
+        for m, one in zip(more, floats, strict=True):
+            x, y, z = (float(getattr(one, axis).m_as("m")) for axis in "xyz")
+            base = [part[0] for part in with_lumps(base, [(float(m), x, y, z)])]
         load = with_lumps(base, [(group, spots[n][1], spots[n][2], self.head) for n in near])
         kept = _kept(floats)[list(pieces.owners)][:, None]
         lies, tilts, edges = self._rest(pieces, kept, [(n,) for n in range(len(middles))], load, scan=True)

@@ -133,7 +133,9 @@ def flooded(
     )
 
 
-def numbered_pairs(together: Sequence[FloodedPair], names: Sequence[str]) -> tuple[list[tuple[int, int]], dict[str, str]]:
+def numbered_pairs(
+    together: Sequence[FloodedPair], names: Sequence[str]
+) -> tuple[list[tuple[int, int]], dict[str, str]]:
     """The pairs by number of their compartments, and what is wrong with those that cannot be found."""
     found, strange = [], {}
     for pair in together:

@@ -71,7 +71,8 @@ class Compartments:
 
     def of_cases(self, which: NDArray[np.intp]) -> Compartments:
         """The compartments as they are in the cases `which` of the last axis."""
-        return Compartments(*(_of_cases(part, which) for part in (self.tubes, self.boxes, self.uprights)))
+        return Compartments(
+            _of_cases(self.tubes, which), _of_cases(self.boxes, which), _of_cases(self.uprights, which))
 
     def shares(self, share: Array) -> tuple[Array, Array, Array]:
         """A share by compartment, parted by shape."""

@@ -287,7 +287,7 @@ def floating(bodies: Compartments, density: Array, load: Load, up: Array, *, clo
         moved, depth = np.abs(new - depth), new
         if np.all((moved < close) | np.isnan(moved)):
             break
-    return depth
+    return np.asarray(depth)
 
 
 def _bracket(bodies: Compartments, up: Array) -> tuple[Array, Array]:

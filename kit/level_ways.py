@@ -10,6 +10,7 @@ import numpy as np
 from kit.ballast import BallastPlace
 from kit.calculator import calculator, result, row
 from kit.handed import Part, along
+from kit.hydro_shapes import Array
 from kit.kinds import In, Out, Rows, Says, Text
 from kit.least_ballast import MOST_PLACES, least_ballast
 from kit.loading import nominal
@@ -111,7 +112,7 @@ class _Levels:
             for name, text in (("x", "m"), ("y", "m"), ("capacity", "kg")))
         self.pack, self.price, self.within = nominal(pack, "kg"), Q(nominal(price, "money"), "money"), within
 
-    def way(self, name: str, says: str, moment: np.ndarray, cost: Quantity) -> Way:
+    def way(self, name: str, says: str, moment: Array, cost: Quantity) -> Way:
         """The least ballast for a moment, in whole pieces for its price."""
         masses = least_ballast(self.x, self.y, self.most, -moment[:1], -moment[1:])
         left = np.hypot(*(moment + np.array([(masses * self.x).sum(), (masses * self.y).sum()])))
@@ -123,7 +124,7 @@ class _Levels:
         return Way(name=name, says=says, ballast=Q(total, "kg"), left=Q(rest, "kg*m"), cost=spent)
 
 
-def _that_would_do(parts: Sequence[Part], moment: np.ndarray, size: np.ndarray) -> list[Movable]:
+def _that_would_do(parts: Sequence[Part], moment: Array, size: Array) -> list[Movable]:
     """Parts that would balance it alone without leaving the deck, those that move least first."""
     found = []
     for one in parts:
@@ -139,18 +140,19 @@ def _that_would_do(parts: Sequence[Part], moment: np.ndarray, size: np.ndarray) 
             for _, one in found[:_LOOKED_AT]]
 
 
-def _moved(part: Part, limits: Movable, moment: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+def _moved(part: Part, limits: Movable, moment: Array) -> tuple[Array, Array]:
     """How far a part is moved, in metres along x and y, and the moment then left."""
     mass = nominal(part.mass, "kg")
     place = np.array([nominal(part.x, "m"), nominal(part.y, "m")])
-    low, high = (np.array([nominal(getattr(limits, f"{axis}_{end}"), "m") for axis in "xy"]) for end in ("least", "most"))
+    low, high = (
+        np.array([nominal(getattr(limits, f"{axis}_{end}"), "m") for axis in "xy"]) for end in ("least", "most"))
     # A part that stands outside its own limits is not pulled back by levelling.
     to = np.clip(place - moment / mass if mass > 0 else place, np.minimum(low, place), np.maximum(high, place))
     shift = to - place
     return shift, moment + mass * shift
 
 
-def _words(shift: np.ndarray) -> str:
+def _words(shift: Array) -> str:
     """A shift in words, to the centimetre."""
     ways = (("towards the named end", "away from the named end"), ("to the right", "to the left"))
     said = [f"{abs(step):.2f} m {names[0] if step > 0 else names[1]}"

@@ -23,6 +23,7 @@ from kit.weather_afloat import Windage
 __all__ = ["LoadCase", "LoadCases", "limits_of", "load_cases"]
 
 _NO_REST = "it does not come to rest"
+_NONE = "none there"
 _GRAVITY = 9.80665
 _PLATE = 1.2
 _CORNERS = ("end_right", "end_left", "other_right", "other_left")
@@ -38,12 +39,12 @@ class LoadCase:
     end_left: Annotated[Quantity, Out("mm", "deck, end left", resolution=1, rounding="down", absent=_NO_REST)]
     other_right: Annotated[Quantity, Out("mm", "deck, other right", resolution=1, rounding="down", absent=_NO_REST)]
     other_left: Annotated[Quantity, Out("mm", "deck, other left", resolution=1, rounding="down", absent=_NO_REST)]
-    top_end_right: Annotated[Quantity, Out("mm", "float top, end right", resolution=1, rounding="down", absent="none there")]
-    top_end_left: Annotated[Quantity, Out("mm", "float top, end left", resolution=1, rounding="down", absent="none there")]
+    top_end_right: Annotated[Quantity, Out("mm", "float top, end right", resolution=1, rounding="down", absent=_NONE)]
+    top_end_left: Annotated[Quantity, Out("mm", "float top, end left", resolution=1, rounding="down", absent=_NONE)]
     top_other_right: Annotated[Quantity, Out(
-        "mm", "float top, other right", resolution=1, rounding="down", absent="none there")]
+        "mm", "float top, other right", resolution=1, rounding="down", absent=_NONE)]
     top_other_left: Annotated[Quantity, Out(
-        "mm", "float top, other left", resolution=1, rounding="down", absent="none there")]
+        "mm", "float top, other left", resolution=1, rounding="down", absent=_NONE)]
     trim: Annotated[Quantity, Out("deg", "trim, named end down", resolution=0.1, absent=_NO_REST)]
     list: Annotated[Quantity, Out("deg", "heel, right down", resolution=0.1, absent=_NO_REST)]
     stiffness_x: Annotated[Quantity, Out("m", "GM lengthwise", resolution=0.01, rounding="down", absent=_NO_REST)]
@@ -117,7 +118,7 @@ def load_cases(
     check_floats(floats)
     require(np.all(np.asarray(sharing) <= np.asarray(people)),
             "more people share an edge than are aboard; mend one of the two", "sharing", "people")
-    cells = (q for one in windage for q in (one.area, one.drag, one.z, *([one.end_area] if one.end_area is not None else [])))
+    cells = (q for one in windage for q in (one.area, one.drag, one.z, one.end_area) if q is not None)
     raft = raft_of(
         floats, density, mass, x, y, z, wet_mass, wet_x, wet_y, wet_z, deck_length, deck_width, deck_top, person_mass,
         gust, lid_wind, lid_z, snow, tow, tow_z, ladder_y, ladder_z, heavy_person, standing, edge_inset, corner_inset,
@@ -151,7 +152,7 @@ def load_cases(
 
 def _whole(count: Any) -> int:
     """A count, of samples its middle."""
-    return int(round(float(np.mean(count))))
+    return round(float(np.mean(count)))
 
 
 def _pulls(
@@ -168,7 +169,8 @@ def _pulls(
         lids = _PLATE * lid_area * (lid_z - hold) if lid_area is not None else None
         made.append((f"gust from the {side}", way, si(abs(density * gust**2 * catch), "N*m")))
         if lids is not None:
-            made.append((f"lids open, wind from the {side}", way, si(abs(density * lid_wind**2 * (catch + lids)), "N*m")))
+            moment = density * lid_wind**2 * (catch + lids)
+            made.append((f"lids open, wind from the {side}", way, si(abs(moment), "N*m")))
         # Towed away from there: the water holds against it lower down.
         made.append((f"towed away from the {side}", way, si(abs(tow), "N*m")))
     return made
@@ -193,7 +195,8 @@ def limits_of(criterion: str) -> tuple[Quantity | None, Quantity, str]:
     """Greatest tilt (None where the rule has none), least deck edge, and the rule with them in words."""
     facts = read_facts("floating_rules")
     for start, tilt, edge in (
-        ("EN", "en-heel", "en-freeboard"), ("landing", "landing-tilt", ""), ("small", "workboat-heel", "workboat-freeboard"),
+        ("EN", "en-heel", "en-freeboard"), ("landing", "landing-tilt", ""),
+        ("small", "workboat-heel", "workboat-freeboard"),
     ):
         if criterion.startswith(start):
             least = facts[edge].q if edge else Q(0, "m")

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
-from typing import Any, TypeAlias
+from dataclasses import dataclass, replace
+from typing import Any, TypeAlias, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -14,11 +14,12 @@ from kit.floats import FloatBody, columns
 from kit.hydro_energy import Load
 from kit.hydro_kernel import Boxes, Compartments, Tubes, Uprights
 from kit.hydrostatics import SINKS, TURNS_OVER, UNSOLVED, Attitude, afloat_at, floating, settle
-from kit.quantities import Q, Quantity
+from kit.quantities import Q, Quantity, spell
 
-__all__ = ["Raft", "corners", "crowns", "judged", "nominal", "raft_of", "si", "tops", "with_lumps"]
+__all__ = ["Raft", "at_means", "corners", "crowns", "judged", "nominal", "raft_of", "si", "tops", "with_lumps"]
 
 Array: TypeAlias = NDArray[Any]
+Row = TypeVar("Row", bound=Any)
 # Compartments as (float, place along it, how many).
 Cut: TypeAlias = Sequence[tuple[int, int, int]]
 
@@ -33,6 +34,20 @@ def nominal(value: Quantity, unit_text: str) -> float:
     values = si(value, unit_text)
     finite = values[np.isfinite(values)]
     return float(finite.mean()) if finite.size else float("nan")
+
+
+def at_means(rows: Sequence[Row]) -> list[Row]:
+    """Rows of a table with every sampled cell at the mean of its finite values."""
+    made = []
+    for one in rows:
+        cells = {}
+        for name in one.__dataclass_fields__:
+            value = getattr(one, name)
+            if np.ndim(getattr(value, "magnitude", 0.0)):
+                text = spell(value)
+                cells[name] = Q(nominal(value, text), text)
+        made.append(replace(one, **cells) if cells else one)
+    return made
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,7 +151,8 @@ def raft_of(floats: Sequence[FloatBody], density: Quantity, *others: Quantity, s
     samples = int(np.broadcast_shapes((1,), *(np.shape(q.magnitude) for q in every))[0])
     return Raft(
         Compartments(
-            _tubes(floats, cut[0], sizes), _boxes(floats, cut[1], sizes), _uprights(floats, cut[2], sizes)), si(density, "kg/m^3"),
+            _tubes(floats, cut[0], sizes), _boxes(floats, cut[1], sizes), _uprights(floats, cut[2], sizes)),
+        si(density, "kg/m^3"),
         tuple(n for n, _, _ in order),
         tuple(floats[n].name + (f", cell {k + 1} of {of}" if of > 1 else "") for n, k, of in order),
         samples, not any(np.ndim(q.magnitude) for q in every),

@@ -52,9 +52,9 @@ def _slot(bodies: Compartments, kept: Array, which: NDArray[np.intp], samples: i
         if not (count := len(shapes.z)):
             continue
         here = (which >= first) & (which < first + count)
-        ways = [True, False] if isinstance(shapes, Tubes) else [None]
-        for way in ways:
-            fits = here if way is None else here & (shapes.lengthwise[np.where(here, which - first, 0)] == way)
+        turned = shapes.lengthwise[np.where(here, which - first, 0)] if isinstance(shapes, Tubes) else None
+        for way in (None,) if turned is None else (True, False):
+            fits = here if turned is None else here & (turned == way)
             if fits.any():
                 # Cases that lose none of this kind take any piece of it, with a share of nothing.
                 place = np.where(fits, which, which[fits][0])
@@ -83,11 +83,12 @@ def _tiled(bodies: Compartments, cases: int) -> Compartments:
 
 
 def _together(bodies: Compartments, rows: Sequence[Any]) -> Compartments:
-    made = []
-    for shapes, kind in ((bodies.tubes, Tubes), (bodies.boxes, Boxes), (bodies.uprights, Uprights)):
+    def stacked(shapes: Any) -> Any:
+        kind = type(shapes)
         every = [shapes, *(row for row in rows if isinstance(row, kind))]
-        made.append(kind(*(_stacked([getattr(one, f.name) for one in every]) for f in fields(kind))))
-    return Compartments(*made)
+        return kind(*(_stacked([getattr(one, f.name) for one in every]) for f in fields(kind)))
+
+    return Compartments(stacked(bodies.tubes), stacked(bodies.boxes), stacked(bodies.uprights))
 
 
 def _stacked(parts: Sequence[Array]) -> Array:

@@ -25,10 +25,10 @@ def beyond_the_test(floats: Sequence[FloatBody], deck_top: Quantity, people: Any
     facts = read_facts("floating_rules")
     if len(floats) != 2 or any(not one.is_round or one.direction != "lengthwise" for one in floats):
         return "it is made for two round closed hulls that lie lengthwise"
-    one, other = floats
+    one = floats[0]
     sizes = [[nominal(getattr(f, name), "m") for name in ("diameter", "length", "x", "z")] for f in floats]
     across = [nominal(f.y, "m") for f in floats]
-    if not np.allclose(*sizes, atol=_ALIKE) or not np.isclose(sum(across), 0, atol=_ALIKE):
+    if not np.allclose(sizes[0], sizes[1], atol=_ALIKE) or not np.isclose(sum(across), 0, atol=_ALIKE):
         return "its two hulls must be alike and as far to the left as to the right"
     diameter, top = sizes[0][0], nominal(one.z, "m") + sizes[0][0] / 2
     asked = {

@@ -123,19 +123,21 @@ def righting(
     best = np.argmax(np.where(np.isnan(curve), -np.inf, curve), axis=0)
     sinks = np.isnan(curve[0])
     # A lying tube has no edges; of the others they are told too.
-    wet, shown = len(points), len(names) if len(raft.bodies) > len(raft.bodies.tubes.z) else len(points) + 2 * len(raft.names)
+    wet, edged = len(points), len(raft.bodies) > len(raft.bodies.tubes.z)
+    shown = len(names) if edged else wet + 2 * len(raft.names)
     ends = np.concatenate([angles[:wet], gone])
     limits = {
         "usable": _least(ends), "rule_angle": _least(
             np.concatenate([angles[1:wet], _ANGLES[best][None], np.full((1, raft.samples), np.radians(_RULE_TO))]))}
     areas = {name: _area(heeled, np.where(np.isnan(at), np.pi / 2, at), work[0]) for name, at in limits.items()}
     out, walls = raft.out, _walls(raft, heeled)
-    one = (lambda values: values[..., 0]) if raft.single else (lambda values: values)
     return RightingCurve(
-        angle=Q(_DEGREES, "deg"), lever=Q(one(curve), "m"), walls=Q(one(walls[0]), "m"), deck=Q(one(clear[0]), "m"),
+        angle=Q(_DEGREES, "deg"), lever=_of_one(raft, curve), walls=_of_one(raft, walls[0]),
+        deck=_of_one(raft, clear[0]),
         stiffness=out(walls[1], "m"), greatest=out(np.take_along_axis(curve, best[None], axis=0)[0], "m"),
         at=out(np.where(sinks, np.nan, _DEGREES[best]), "deg"), vanishes=out(np.degrees(gone[0]), "deg"),
-        usable=out(np.degrees(limits["usable"]), "deg"), ends_with=_ends_with(ends, [*names[:wet], "the lever is gone"]),
+        usable=out(np.degrees(limits["usable"]), "deg"),
+        ends_with=_ends_with(ends, [*names[:wet], "the lever is gone"]),
         area=out(np.degrees(areas["usable"]), "m*deg"),
         rule_angle=out(np.where(sinks, np.nan, np.degrees(limits["rule_angle"])), "deg"),
         rule_area=out(np.degrees(areas["rule_angle"]), "m*deg"), first=out(np.degrees(_least(angles[wet:])), "deg"),
@@ -176,6 +178,11 @@ def _event_names(raft: Raft, openings: Sequence[Opening]) -> list[str]:
         *(f"{name} {_CLEAR}" for name in raft.names), *(f"{name} is wholly under" for name in raft.names),
         *(f"{name}: first edge of its underside comes out" for name in raft.names),
         *(f"{name}: first edge of its top goes under" for name in raft.names)]
+
+
+def _of_one(raft: Raft, values: Any) -> Quantity:
+    """A curve, or one a sample."""
+    return Q(values[..., 0] if raft.single else values, "m")
 
 
 def _least(angles: Any) -> Any:

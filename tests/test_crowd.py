@@ -60,8 +60,16 @@ def damaged(**changed):
 def weather(**changed):
     """A level raft in wind and under snow."""
     return weather_afloat(
-        **{**LEVEL, "floats": floats(), "density": WATER, "gust": Q(25, "m/s"), "windage": WINDAGE, "criterion": EN, **DECK,
-           **changed}
+        **{
+            **LEVEL,
+            "floats": floats(),
+            "density": WATER,
+            "gust": Q(25, "m/s"),
+            "windage": WINDAGE,
+            "criterion": EN,
+            **DECK,
+            **changed,
+        }
     )
 
 

@@ -133,7 +133,6 @@ def test_usable_lift_by_clipping(wanted):
     """Lift up to the draft allowed, less the tube; a polygon of 20 000 sides leaves 1e-6 of it."""
     made = float_size(
         load=Q(440, "kg"),
-        load_z=Q(0.18, "m"),
         diameter=Q(500, "mm"),
         length=Q(3, "m"),
         axis=Q(-0.26, "m"),
@@ -141,7 +140,8 @@ def test_usable_lift_by_clipping(wanted):
         density=FRESH,
         wanted=Q(wanted, "m"),
         count=4,
-        **DECK,
+        deck_width=DECK["deck_width"],
+        deck_top=DECK["deck_top"],
     )
     water = 0.148 - wanted + 0.26
     area = Point(0, 0).buffer(0.25, quad_segs=5000).intersection(box(-1, -1, 1, water)).area
