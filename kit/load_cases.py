@@ -164,10 +164,12 @@ def _pulls(
     density = 0.5 * read_facts("floating_rules")["wind-air"].q
     made = []
     area, drag, height, end_area = columns(windage, area="m^2", drag="", z="m", end_area="m^2") if windage else _NOTHING
+    from_end = any(one.end_area is not None for one in windage)
     for n, (side, way) in enumerate(ways):
         catch = ((area if n < 2 else end_area) * drag * (height - hold)).sum(axis=0)
         lids = _PLATE * lid_area * (lid_z - hold) if lid_area is not None else None
-        made.append((f"gust from the {side}", way, si(abs(density * gust**2 * catch), "N*m")))
+        if n < 2 or from_end:
+            made.append((f"gust from the {side}", way, si(abs(density * gust**2 * catch), "N*m")))
         if lids is not None:
             moment = density * lid_wind**2 * (catch + lids)
             made.append((f"lids open, wind from the {side}", way, si(abs(moment), "N*m")))
