@@ -11,7 +11,7 @@ import numpy as np
 from kit.calculator import calculator, result
 from kit.crowd_cases import Place, deck_edge, spots_of
 from kit.floats import FloatBody, check_floats, float_table
-from kit.flooded import FloodedPair, middles_of, nearest_edge, numbered_pairs
+from kit.flooded import FloodedPair, middles_of, nearest_corner, nearest_edge, numbered_pairs
 from kit.handed import along
 from kit.hydro_shapes import Array
 from kit.hydrostatics import AFLOAT, SINKS, TURNS_OVER, Attitude
@@ -44,11 +44,14 @@ class DamageCase:
 
 @result
 class DesignTried:
-    """The same floats with other foam or other compartments, one flooded under the people who share its edge."""
+    """The same floats with other foam or other compartments, one flooded: people at its edge, and the worst crowd."""
 
     name: Annotated[str, Text("tried", "60 % foam")]
-    tilt: Annotated[Quantity, Out("deg", "greatest tilt", resolution=0.1, rounding="up", absent=_NO_REST)]
-    deck_edge: Annotated[Quantity, Out("mm", "least deck edge", resolution=1, rounding="down", absent=_NO_REST)]
+    tilt: Annotated[Quantity, Out("deg", "tilt, people at its edge", resolution=0.1, rounding="up", absent=_NO_REST)]
+    deck_edge: Annotated[Quantity, Out(
+        "mm", "deck edge, people at its edge", resolution=1, rounding="down", absent=_NO_REST)]
+    crowd_deck: Annotated[Quantity, Out(
+        "mm", "deck edge, in its corner", resolution=1, rounding="down", absent=_NO_REST)]
     says: Annotated[str, Says("how it stands")]
 
 
@@ -59,8 +62,8 @@ class Damage:
     worked: Annotated[Quantity, Out("1", "load and damage cases worked out")]
     worst: Annotated[str, Says("worst of all")]
     lost: Annotated[str, Says("cases in which it does not come to rest")]
-    foam_needed: Annotated[str, Says("least foam in every float that leaves 100 mm")]
-    cells_needed: Annotated[str, Says("least compartments in every float that leave 100 mm")]
+    foam_needed: Annotated[str, Says("least foam in every float that leaves 100 mm at edge and corner")]
+    cells_needed: Annotated[str, Says("least compartments that leave 100 mm at edge and corner")]
     cases: Annotated[tuple[DamageCase, ...], Rows("flooded in turn")]
     designs: Annotated[tuple[DesignTried, ...], Rows("other foam, other compartments")]
 
@@ -192,22 +195,26 @@ class _Here:
         limit = read_facts("floating_rules")["en-damaged"].q.m_as("m")
         rows, found = [], []
         for name, floats in tried:
-            tilt, edge, state = self._design(floats, spots, group)
-            stands = bool(edge >= limit)
-            found.append(stands)
-            says = "holds" if stands else _state(state).strip(" :") or "too low"
-            rows.append(DesignTried(name=name, tilt=Q(tilt, "deg"), deck_edge=Q(edge, "m"), says=says))
+            tilt, edge, corner, state = self._design(floats, spots, group)
+            found.append(bool(edge >= limit and corner >= limit))
+            says = "holds" if found[-1] else "holds with people at its edge only" if edge >= limit else (
+                _state(state).strip(" :") or "too low")
+            rows.append(DesignTried(
+                name=name, tilt=Q(tilt, "deg"), deck_edge=Q(edge, "m"), crowd_deck=Q(corner, "m"), says=says))
         split = len(_FOAM)
         foam = next((name for (name, _), good in zip(tried[:split], found, strict=False) if good), "no foam is enough")
         cells = next((name for (name, _), good in zip(tried[split:], found[split:], strict=True) if good),
                      "none of those tried is enough")
         return rows, foam, cells
 
-    def _design(self, floats: Sequence[FloatBody], spots: Sequence[Place], group: float) -> tuple[float, float, float]:
-        """Greatest tilt and least deck edge with one compartment flooded, and the state of the worst case."""
+    def _design(self, floats: Sequence[FloatBody], spots: Sequence[Place], group: float) -> tuple[float, ...]:
+        """Greatest tilt and least deck edge with people at the edge next to it, least deck edge with them in its corner,
+        and the state of the first case that does not come to rest.
+        """
         pieces = raft_of(floats, self.density, split=True)
         middles = middles_of(pieces)
-        near = [nearest_edge(place, *self.size) for place in middles]
+        cells = len(middles)
+        near = [nearest_edge(place, *self.size) for place in middles] + [nearest_corner(place) for place in middles]
         more = (float_table(floats).dry - float_table(self.floats).dry).m_as("kg")
         base = self.base
         for m, one in zip(more, floats, strict=True):
@@ -215,10 +222,10 @@ class _Here:
             base = [part[0] for part in with_lumps(base, [(float(m), x, y, z)])]
         load = with_lumps(base, [(group, spots[n][1], spots[n][2], self.head) for n in near])
         kept = _kept(floats)[list(pieces.owners)][:, None]
-        lies, tilts, edges = self._rest(pieces, kept, [(n,) for n in range(len(middles))], load, scan=True)
+        lies, tilts, edges = self._rest(pieces, kept, [(n,) for n in range(cells)] * 2, load, scan=True)
         lost = np.flatnonzero(lies.state[:, 0] != AFLOAT)
         state = float(lies.state[lost[0], 0]) if lost.size else float(AFLOAT)
-        return float(tilts.max()), float(edges.min()), state
+        return float(tilts[:cells].max()), float(edges[:cells].min()), float(edges[cells:].min()), state
 
 
 def _kept(floats: Sequence[FloatBody]) -> Array:

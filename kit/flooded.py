@@ -18,9 +18,14 @@ from kit.lost_pieces import rest_without
 from kit.quantities import Q, Quantity
 from kit.sources import read_facts
 
-__all__ = ["CellFlooded", "Flooded", "FloodedPair", "flooded", "middles_of", "nearest_edge", "numbered_pairs"]
+__all__ = [
+    "CellFlooded", "Flooded", "FloodedPair", "flooded", "middles_of", "nearest_corner", "nearest_edge",
+    "numbered_pairs",
+]
 
 _NO_REST = "it does not come to rest"
+# Nearer to the middle than this share of the deck a compartment is next to both corners.
+_HALF_WAY = 0.1
 
 
 @row
@@ -84,32 +89,44 @@ def flooded(
     standing: Annotated[Quantity, In(
         "m", "height of a person's centre of gravity above the deck", 1.0, ge=0.2, le=1.5)] = Q(1.0, "m"),
     edge_inset: Annotated[Quantity, In("m", "distance of their feet from an edge", 0.2, ge=0, le=2)] = Q(0.2, "m"),
+    corner_inset: Annotated[Quantity, In(
+        "m", "distance of a group in a corner from both edges", 0.4, ge=0, le=2)] = Q(0.4, "m"),
 ) -> Flooded:
     """How the raft lies with each compartment flooded in turn and people at the edge nearest to it.
 
     Lost buoyancy: mass and centre of gravity stay, and a flooded compartment
     displaces only its foam, less the water that takes up, and the stuff of its
     walls.  So do the pairs that are named; more than two at once is left out.
+    Tilt and deck edge are with the people at that edge; that it comes to rest is
+    asked with them in the corner next to it too.
     Foam counts as entered: fitted and weighed.
     """
     check_floats(floats)
-    loose = (mass, x, y, z, deck_length, deck_width, deck_top, person_mass, standing, edge_inset)
+    loose = (
+        mass, x, y, z, deck_length, deck_width, deck_top, person_mass, standing, edge_inset, corner_inset)
     whole = raft_of(floats, density, *loose, Q(sharing))
     pieces = raft_of(floats, density, *loose, Q(sharing), split=True)
     pairs, strange = numbered_pairs(together, pieces.names)
     lost = [*((n,) for n in range(len(pieces.names))), *pairs]
-    spots = spots_of(deck_length, deck_width, edge_inset, edge_inset, end)[:4]
+    spots = spots_of(deck_length, deck_width, edge_inset, corner_inset, end)
     size = nominal(deck_length, "m"), nominal(deck_width, "m")
-    near = [nearest_edge(middles_of(pieces)[list(which)].mean(axis=0), *size) for which in lost]
+    places = [middles_of(pieces)[list(which)].mean(axis=0) for which in lost]
+    cells, cases = len(pieces.names), len(lost)
+    # First everybody at the edge next to it; then in the corner next to it.
+    near = [nearest_edge(place, *size) for place in places]
+    more = [(n, spot) for n, place in enumerate(places)
+            for spot in _corners_near(place, near[n], size)]
+    owner = [*range(cases), *(n for n, _ in more)]
+    stand = [*near, *(spot for _, spot in more)]
     group, head = si(Q(sharing) * person_mass, "kg"), si(deck_top, "m") + si(standing, "m")
     load = with_lumps([si(mass, "kg"), si(x, "m"), si(y, "m"), si(z, "m")],
-                      [(group, spots[n][1], spots[n][2], head) for n in near])
+                      [(group, spots[n][1], spots[n][2], head) for n in stand])
     kept = np.asarray(float_table(floats).kept.m_as(""))[list(pieces.owners)]
-    lies = rest_without(whole, pieces, kept.reshape(len(kept), -1), lost, load)
+    every = rest_without(whole, pieces, kept.reshape(len(kept), -1), [lost[n] for n in owner], load)
+    lies = _part(every, slice(0, cases))
     edges, tilts = deck_edge(lies, deck_length, deck_width, deck_top), np.degrees(lies.tilt)
-    cells = len(pieces.names)
-    least, stiff = whole.out(edges[:cells].min(axis=0), "m"), lies.metacentric_least
-    one, two = _part(lies, slice(0, cells)), _part(lies, slice(cells, None))
+    least, one = whole.out(edges[:cells].min(axis=0), "m"), _part(lies, slice(0, cells))
+    named = [one_.name for one_ in together if one_.name not in strange]
     dry = judged(whole, one, pieces.names, lambda: at_least(least, read_facts("floating_rules")["en-damaged"].q))
     if not criterion.startswith("EN"):
         dry = does_not_apply("another criterion was chosen", least)
@@ -119,17 +136,20 @@ def flooded(
         return tuple(CellFlooded(name=name, tilt=whole.out(tilts[n], "deg"), deck_edge=whole.out(edges[n], "m"))
                      for n, name in enumerate(names, start=start))
 
-    def up(part: Any, names: Sequence[str], which: slice) -> Check:
-        return judged(whole, part, names, lambda: at_least(whole.out(stiff[which].min(axis=0), "m"), Q(0, "m")))
+    def up(names: Sequence[str], start: int) -> Check:
+        which = [place for place, n in enumerate(owner) if start <= n < start + len(names)]
+        part = _part(every, which)
+        said = [f"{names[owner[place] - start]}, people {spots[stand[place]][0]}" for place in which]
+        return judged(whole, part, said, lambda: at_least(
+            whole.out(part.metacentric_least.min(axis=0), "m"), Q(0, "m")))
 
-    named = [one_.name for one_ in together if one_.name not in strange]
     return Flooded(
         tilt=whole.out(tilts[:cells].max(axis=0), "deg"), deck_edge=least, worst=_worst(pieces, edges[:cells]),
         rule=_rule(_a_side(pieces), floats), cells=told(pieces.names, 0), pairs=told(named, cells),
-        stays_up=up(one, pieces.names, slice(0, cells)),
+        stays_up=up(pieces.names, 0),
         freeboard=dry if leak_tested or foamed or not dry.passes else open_check(
             "holds by the figures, but air floats count only once every float is leak-tested"),
-        pair_stays_up=_pairs_check(strange, bool(named), lambda: up(two, named, slice(cells, None))),
+        pair_stays_up=_pairs_check(strange, bool(named), lambda: up(named, cells)),
     )
 
 
@@ -170,6 +190,20 @@ def nearest_edge(place: Any, length: float, width: float) -> int:
     return (0 if y >= 0 else 1) if abs(y) >= abs(x) else (2 if x >= 0 else 3)
 
 
+def nearest_corner(place: Any) -> int:
+    """The corner nearest to a place: 4 named end right, 5 named end left, 6 other end right, 7 other end left."""
+    return 4 + (0 if place[0] >= 0 else 2) + (0 if place[1] >= 0 else 1)
+
+
+def _corners_near(place: Any, edge: int, size: tuple[float, float]) -> list[int]:
+    """The corner of an edge that is next to a place, or both of them where it lies half way."""
+    axis = 0 if edge < 2 else 1
+    named = place[axis] / size[axis]
+    sides = [0, 1] if abs(named) < _HALF_WAY else [0 if named > 0 else 1]
+    right_left = edge if edge < 2 else None
+    return [4 + (2 * side + right_left if right_left is not None else 2 * (edge - 2) + side) for side in sides]
+
+
 def _a_side(pieces: Raft) -> int:
     """Compartments on the side that has fewer; one over the middle counts for neither."""
     across = middles_of(pieces)[:, 1]
@@ -184,7 +218,7 @@ def _rule(a_side: int, floats: Sequence[FloatBody]) -> str:
         f"are {a_side} on the side that has fewer, and the least foam in a float is {foam:.0f} %.")
 
 
-def _part(lies: Any, part: slice) -> Any:
+def _part(lies: Any, part: Any) -> Any:
     return type(lies)(*(getattr(lies, name)[part] for name in type(lies).__slots__))
 
 

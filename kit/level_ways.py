@@ -87,19 +87,19 @@ def level_ways(
     for one in asked:
         shift, after = _moved(known[one.name], one, moment)
         if np.hypot(*shift) >= _STEP:
-            words = f"move {one.name} {_words(shift)}"
+            words = f"move it {_words(shift)}"
             ways.append(levels.way(f"move {one.name}", words, after, one.cost))
         shift, left = _moved(known[one.name], one, left)
         if np.hypot(*shift) >= _STEP:
             said.append(f"{one.name} {_words(shift)}")
             cost = cost + one.cost
     if len(said) > 1 and movable:
-        ways.append(levels.way("move several", f"move {'; '.join(said)}", left, cost))
+        ways.append(levels.way("move several", f"{'; '.join(said)}", left, cost))
     missing = [one.name for one in movable if one.name not in known]
     ways.sort(key=lambda way: (way.left.magnitude > levels.within, way.cost.magnitude, way.ballast.magnitude))
     best = ways[0]
     levelled = best.left.magnitude <= levels.within
-    told = f"{best.name}: {best.says}" if levelled else f"none levels it; least is left by: {best.says}"
+    told = f"{best.name}: {best.says}" if levelled else f"none levels it; least is left by: {best.name}, {best.says}"
     return LevelWays(cheapest=told + (f"; there is no part called {missing[0]}" if missing else ""), ways=tuple(ways))
 
 
@@ -119,6 +119,8 @@ class _Levels:
         # Less than may be left needs no ballast at all.
         total = 0.0 if np.hypot(*moment) <= self.within else float(masses.sum())
         rest = float(np.hypot(*moment)) if total == 0.0 else float(left)
+        # A rest of the last bits of a cancelled moment is nothing.
+        rest = rest if rest > 1e-9 * max(float(np.hypot(*moment)), 1.0) else 0.0
         pieces = int(np.ceil(total / self.pack - 1e-9))
         spent = Q(nominal(cost, "money"), "money") + pieces * self.price
         return Way(name=name, says=says, ballast=Q(total, "kg"), left=Q(rest, "kg*m"), cost=spent)

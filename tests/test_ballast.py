@@ -142,7 +142,14 @@ def size(**changed):
 def edge_of(count, load, length=Q(3, "m")):
     """Deck edge of a raft of so many of those tubes, unloaded, by full equilibrium."""
     tubes = [
-        tube(str(n), y=Q(float(y), "m"), length=length, mass_per_metre=Q(24.3, "kg/m"), ends=Q(7.4, "kg"), foam=Q(0, ""))
+        tube(
+            str(n),
+            y=Q(float(y), "m"),
+            length=length,
+            mass_per_metre=Q(24.3, "kg/m"),
+            ends=Q(7.4, "kg"),
+            foam=Q(0, ""),
+        )
         for n, y in enumerate(np.linspace(-0.85, 0.85, count))
     ]
     weight = weigh(parts=[Part(name="load", mass=load, x=Q(0, "m"), y=Q(0, "m"), z=Q(0.18, "m"))], floats=tubes)

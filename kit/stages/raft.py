@@ -81,6 +81,7 @@ def raft(
     flooded: Flooded = run(
         flooded, **_WET, **_PLACE, sharing="brief.sharing", person_mass="brief.person_mass",
         criterion="raft.crowd.criterion", standing="raft.crowd.standing", edge_inset="raft.crowd.edge_inset",
+        corner_inset="raft.crowd.corner_inset",
         end="brief.named_end"),
     weather: WeatherAfloat = run(
         weather_afloat, **_WET, **_PLACE, gust="brief.gust", criterion="raft.crowd.criterion",
