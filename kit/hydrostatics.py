@@ -276,13 +276,16 @@ def floating(bodies: Compartments, density: Array, load: Load, up: Array, *, clo
     filled = load.mass / (density * (load.share * bodies.volumes).sum(axis=0))
     depth = low + (high - low) * np.clip(filled, 0.05, 0.95)
     n = (up[0], up[1], up[2])
+    before = np.full(depth.shape, np.inf)
     for _ in range(_STEPS):
         wet = immersed(bodies, load.share, depth, n)
         over = density * wet.volume - load.mass
         low, high = np.where(over < 0, depth, low), np.where(over < 0, high, depth)
         with np.errstate(divide="ignore", invalid="ignore"):
             guess = depth - over * up[2] / (density * wet.area)
-        inside = (guess >= low) & (guess <= high)
+        # Newton's step leaps to and fro over an edge where the waterplane jumps: where it gains little, halve instead.
+        inside = (guess >= low) & (guess <= high) & (np.abs(over) <= before / 2)
+        before = np.abs(over)
         new = np.where(inside, guess, (low + high) / 2)
         moved, depth = np.abs(new - depth), new
         if np.all((moved < close) | np.isnan(moved)):
