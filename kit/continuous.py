@@ -110,13 +110,13 @@ def uniform_loads(line: Line) -> Cases:
     return _cases(line, moments, (half, half), over, (turns[0], turns[-1]), own)
 
 
-def point_loads(line: Line) -> Cases:
-    """1 N at both tips and at every place of `POINTS` in every span: first tip, the spans in turn, last tip."""
-    spans, n, k = line.spans, line.spans.shape[0], POINTS.size
+def point_loads(line: Line, shares: Any = POINTS) -> Cases:
+    """1 N at both tips and at the same shares of every span: first tip, the spans in turn, last tip."""
+    spans, n, k = line.spans, line.spans.shape[0], shares.size
     loads, samples = n * k + 2, spans.shape[1]
     left, right, before, after = (np.zeros((n, loads, samples)) for _ in range(4))
     turn_left, turn_right = np.zeros((n, loads, samples)), np.zeros((n, loads, samples))
-    share = POINTS[:, None]
+    share = shares[:, None]
     for place in range(n):
         span, own = spans[place], slice(1 + place * k, 1 + (place + 1) * k)
         left[place, own], right[place, own] = np.broadcast_to(1 - share, (k, samples)), share + 0 * span

@@ -208,7 +208,7 @@ class _Here:
         return rows, foam, cells
 
     def _design(self, floats: Sequence[FloatBody], spots: Sequence[Place], group: float) -> tuple[float, ...]:
-        """Greatest tilt and least deck edge with people at the edge next to it, least deck edge with them in its corner,
+        """Greatest tilt and least deck edge with people at the edge next to it, least with them in the corner,
         and the state of the first case that does not come to rest.
         """
         pieces = raft_of(floats, self.density, split=True)

@@ -7,7 +7,7 @@ from typing import Annotated, Any
 import numpy as np
 
 from kit.calculator import calculator, result
-from kit.checks import Check, at_most, does_not_apply, not_covered
+from kit.checks import Check, at_most, does_not_apply, not_covered, open_check
 from kit.fasteners import Rules, rule_family
 from kit.grades import NO_DESIGN, Grade, design, foreign, grade_choice, rolled, strength_input
 from kit.kinds import Asks, Choice, In, Out, Says, YesNo
@@ -46,6 +46,7 @@ class JoistStrength:
     bends: Annotated[Check, Asks("joists carry a crowd or a person", "build-rules", hazard=True)]
     shears: Annotated[Check, Asks("joists are not sheared beside a support", "build-rules")]
     bears: Annotated[Check, Asks("joists are not crushed on their supports", "build-rules")]
+    held: Annotated[Check, Asks("joists are held down where a load lifts them off", "practice")]
     stiff: Annotated[Check, Asks("joists do not give too much under people", "AWC-DCA6")]
     stiff_lasting: Annotated[Check, Asks("joists do not sag too much with the years", "practice")]
     stiff_tip: Annotated[Check, Asks("overhang does not give too much under people", "AWC-DCA6")]
@@ -77,6 +78,10 @@ def joist_strength(
     hogging: Annotated[Quantity, _force("greatest moment over a support", "N*m", 567, 1e7)],
     force: Annotated[Quantity, _force("greatest shear", "N", 2300, 1e7)],
     reaction: Annotated[Quantity, _force("greatest load on one support", "N", 3700, 1e7)],
+    uplift: Annotated[Quantity, _force("greatest pull off a support", "N", 1540, 1e7)] = Q(0, "N"),
+    strap: Annotated[Quantity | None, In("N", "pull that the strap or screws at one support hold", 3000, ge=0, le=1e6,
+                                         find="data sheet of the strap, and its screws by the screw page",
+                                         basis="data sheet")] = None,
     longest: Annotated[Quantity, In("mm", "longest span", 650, ge=1, le=30_000, resolution=1)],
     overhang: Annotated[Quantity, In("mm", "longer overhang", 250, ge=0, le=30_000, resolution=1)],
     bow: Annotated[Quantity, _force("sag between supports, times stiffness", "N*m^3", 4.4, 1e9)],
@@ -124,7 +129,7 @@ def joist_strength(
         least_seat=Q(reaction / (thickness * allowed.across), "mm"), sag=sags[0], sag_lasting=sags[1], tip=sags[2],
         tip_lasting=sags[3], size_factor=Q(allowed.size + 0 * depth.m, "1"),
         duration_factor=Q(allowed.duration, "1"), governed_by=_governing(undesigned, checks),
-        bends=checks[0], shears=checks[1], bears=checks[2],
+        bends=checks[0], shears=checks[1], bears=checks[2], held=_held(uplift, strap),
         stiff=at_most(sags[0], Q(longest / share_of_span, "mm")),
         stiff_lasting=at_most(sags[1], Q(longest / share_lasting, "mm")),
         stiff_tip=at_most(sags[2], Q(overhang / share_of_overhang, "mm")) if whole
@@ -138,6 +143,13 @@ def _strong(undesigned: str | None, rules: str, stresses: Any, strengths: Any) -
         return (not_covered(undesigned),) * 3
     factor = "loads 1.35 and 1.5, material 1.3" if rules == "European" else "allowable"
     return tuple(at_most(stress, strength, factor=factor) for stress, strength in zip(stresses, strengths, strict=True))
+
+
+def _held(uplift: Quantity, strap: Quantity | None) -> Check:
+    """Straps are asked for only where something lifts; without their strength nothing can be said."""
+    if not np.any(uplift.m > 0):
+        return does_not_apply("nothing lifts it off a support")
+    return open_check("enter what the strap at one support holds") if strap is None else at_most(uplift, strap)
 
 
 def _governing(undesigned: str | None, checks: tuple[Check, ...]) -> str:

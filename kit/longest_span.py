@@ -91,7 +91,8 @@ def longest_span(
         "sag": Q(np.cbrt((384 * allowed.elasticity * section * depth / 2 / (5 * share_of_span * people)).m_as("m^3")),
                  "m"),
     }
-    span = Q(np.min(np.broadcast_arrays(*(one.m for one in ways.values())), axis=0)[()], "m")
+    ways = {name: Q(one, "mm") for name, one in ways.items()}
+    span = Q(np.min(np.broadcast_arrays(*(one.m for one in ways.values())), axis=0)[()], "mm")
     undesigned = NO_DESIGN if rules == "handbook only" else foreign(grade, rules)
     return LongestSpan(
         by_bending=ways["bending"], by_shear=ways["shear"], by_bearing=ways["bearing"], by_sag=ways["sag"], span=span,

@@ -46,7 +46,7 @@ class MemberMass:
     wet_mass: Annotated[Quantity, Out("kg", "mass when wet through", resolution=0.1, rounding="up")]
     metres: Annotated[Quantity, Out("m", "length of all pieces", resolution=0.01)]
     length: Annotated[Quantity, Out("mm", "cut length of one", resolution=1)]
-    pieces: Annotated[Quantity, Out("1", "pieces", resolution=1)]
+    pieces: Annotated[int, Count("pieces", 8, ge=1, le=500)]
     faces: Annotated[Quantity, Out("m^2", "area of their four long faces", resolution=0.01)]
     stock: Annotated[str, Text("stock it is cut from, as it is bought", "frame timber", longest=60)]
     x: Annotated[Quantity, Out("m", "x of their middle", resolution=0.001)]
@@ -136,7 +136,7 @@ def _weighed(one: Member, volume: Quantity, fitting: Quantity, wet: Quantity, st
     kind = SPECIES[one.timber]
     return MemberMass(
         name=one.name, mass=Q(volume * kind.density(fitting), "kg"), wet_mass=Q(volume * kind.density(wet), "kg"),
-        metres=Q(one.pieces * one.length, "m"), length=one.length, pieces=Q(one.pieces, "1"),
+        metres=Q(one.pieces * one.length, "m"), length=one.length, pieces=one.pieces,
         faces=Q(2 * one.pieces * (one.thickness + one.depth) * one.length, "m^2"), stock=stock,
         x=one.x, y=one.y, z=one.z,
     )

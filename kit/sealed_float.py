@@ -18,7 +18,8 @@ class SealedAir:
     """Pressure of the air in a sealed float."""
 
     inside: Annotated[Quantity, Out("kPa", "pressure inside", resolution=0.01)]
-    over: Annotated[Quantity, Out("kPa", "pressure inside over that outside (negative: the ends bow in)", resolution=0.01)]
+    over: Annotated[Quantity, Out(
+        "kPa", "pressure inside over that outside (negative: the ends bow in)", resolution=0.01)]
     force: Annotated[Quantity, Out("N", "force on a flat end (negative: inwards)", rounding="up")]
 
 

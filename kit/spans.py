@@ -21,7 +21,7 @@ from kit.kinds import Choice, In, Out, Rows, Says, Text
 from kit.quantities import Q, Quantity
 from kit.screw_strength import WetOrDry
 
-__all__ = ["SpanForces", "Support", "span_forces"]
+__all__ = ["Loads", "SpanForces", "Support", "places_of", "span_forces", "what_bends", "worst_of"]
 
 _MOST_SUPPORTS = 6
 # Supports that lie within this of one another, in m, are one.
@@ -101,24 +101,25 @@ def span_forces(
     >>> print(f"{crossing.hogging.m_as('N*m'):.0f} N m, {crossing.governed_by}")
     567 N m, one person, over a support
     """
-    places = _places(supports, floats, run, length)
+    places = places_of(supports, floats, run, length)
     given = (length, spacing, deck_weight, own_weight, crowd, person, lasting)
     line = line_of(places, np.atleast_1d(length.m_as("m")))
     dead = Q(deck_weight * spacing + own_weight, "N/m")
     live = Q(crowd * spacing, "N/m")
-    loads = _Loads(dead.m, live.m, person.m_as("N"), lasting.m_as(""), *load_factors(rules),
+    loads = Loads(dead.m, live.m, person.m_as("N"), lasting.m_as(""), *load_factors(rules),
                    creep_factor(rules, service))
-    found = _worst_of(line, loads)
+    found = worst_of(line, loads)
     single = places.shape[1] == 1 and not any(np.ndim(one.magnitude) for one in given)
-    moments = {name: Q(value[0] if single else value, _UNITS[name]) for name, value in found.items() if name in _UNITS}
-    return SpanForces(dead_line=dead, live_line=live, governed_by=_said(found), **moments)
+    made = {name: Q(value[0] if single else value, _UNITS[name]) for name, value in found.items() if name in _UNITS}
+    made |= {name: Q(made[name], "mm") for name in ("longest", "overhang")}
+    return SpanForces(dead_line=dead, live_line=live, governed_by=what_bends(found), **made)
 
 
 _UNITS = {"longest": "m", "overhang": "m", "sagging": "N*m", "hogging": "N*m", "shear": "N", "reaction": "N",
           "uplift": "N", "sag_live": "N*m^3", "sag_lasting": "N*m^3", "tip_live": "N*m^3", "tip_lasting": "N*m^3"}
 
 
-class _Loads:
+class Loads:
     """Loads in N/m and N, and their factors, plain numbers or one a sample."""
 
     def __init__(self, dead: Any, live: Any, point: Any, lasting: Any, on_dead: float, on_live: float,
@@ -127,7 +128,7 @@ class _Loads:
         self.on_dead, self.on_live, self.creep = on_dead, on_live, creep
 
 
-def _places(supports: Sequence[Support], floats: Sequence[FloatBody], run: str, length: Quantity) -> Any:
+def places_of(supports: Sequence[Support], floats: Sequence[FloatBody], run: str, length: Quantity) -> Any:
     """Places of the supports in m from the first end, shape (supports, samples)."""
     way, axis = ("lengthwise", "y") if run == "along the length" else ("crosswise", "x")
     whole = np.atleast_1d(length.m_as("m"))
@@ -148,7 +149,7 @@ def _places(supports: Sequence[Support], floats: Sequence[FloatBody], run: str, 
     return places
 
 
-def _worst_of(line: Line, loads: _Loads) -> dict[str, Any]:
+def worst_of(line: Line, loads: Loads) -> dict[str, Any]:
     """Every worst result, in SI, by name; and the moments of crowd and person apart."""
     even, point = uniform_loads(line), point_loads(line)
     dead, live, one = loads.on_dead * loads.dead, loads.on_live * loads.live, loads.on_live * loads.point
@@ -208,7 +209,7 @@ def _moment(line: Line, share: Any, start: Any, end: Any, load: Any) -> Any:
 
 
 def _at_supports(line: Line, even: Cases, point: Cases, dead: Any, live: Any, one: Any,
-                 loads: _Loads) -> dict[str, Any]:
+                 loads: Loads) -> dict[str, Any]:
     """Shear beside a support, load on one, and pull off one."""
     # A person beside a support brings all of his weight to that end of the span; elsewhere he may turn the shear round.
     sides = [_most_shear(dead, live, one, even_side, point_side)
@@ -237,7 +238,7 @@ def _bow(line: Line, share: Any, start: Any, end: Any, load: Any) -> Any:
             + end * x * (span**2 - x**2) / (6 * span))
 
 
-def _sags(line: Line, even: Cases, point: Cases, loads: _Loads) -> dict[str, Any]:
+def _sags(line: Line, even: Cases, point: Cases, loads: Loads) -> dict[str, Any]:
     """Sag between supports and of the longer overhang, times stiffness, without load factors."""
     grid, at = _GRID[:, None, None], POINTS[:, None, None]
     first, last = _pattern(line, even)
@@ -257,7 +258,7 @@ def _sags(line: Line, even: Cases, point: Cases, loads: _Loads) -> dict[str, Any
             "tip_live": np.maximum(tip, 0.0), "tip_lasting": np.maximum(tip_grown, 0.0)}
 
 
-def _said(found: dict[str, Any]) -> str:
+def what_bends(found: dict[str, Any]) -> str:
     """What bends it most, by the mean of the samples."""
     ways = {"a crowd, between supports": "crowd sags", "one person, between supports": "one sags",
             "a crowd, over a support": "crowd hogs", "one person, over a support": "one hogs"}

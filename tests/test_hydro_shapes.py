@@ -21,7 +21,9 @@ from tests.test_crowd import WET, damaged, people
 
 def mixed():
     """A tube each way, a box and a drum on end."""
-    flat = compartments(tubes=[(1, 0, -0.8, -0.2, 3, 0.25), (0, 0.1, 0.3, -0.2, 2, 0.2)], boxes=[(0.5, 0.5, -0.3, 1, 0.4, 0.3)])
+    flat = compartments(
+        tubes=[(1, 0, -0.8, -0.2, 3, 0.25), (0, 0.1, 0.3, -0.2, 2, 0.2)], boxes=[(0.5, 0.5, -0.3, 1, 0.4, 0.3)]
+    )
     drum = Uprights(*(np.array([[v]]) for v in (-0.5, 0.6, -0.4, 0.3, 0.9)))
     return Compartments(flat.tubes, flat.boxes, drum)
 
@@ -58,8 +60,9 @@ def test_a_standing_drum_is_stiff_by_its_circle():
 
 def test_a_drum_lying_is_a_tube():
     """Every result alike."""
-    drum, pipe = (lies([bare(shape=s, diameter=Q(580, "mm"), length=Q(0.88, "m"))], 80, z=-0.2)
-                  for s in ("drum", "round tube"))
+    drum, pipe = (
+        lies([bare(shape=s, diameter=Q(580, "mm"), length=Q(0.88, "m"))], 80, z=-0.2) for s in ("drum", "round tube")
+    )
 
     assert drum.draft == pipe.draft
     assert drum.stiffness_y == pipe.stiffness_y
@@ -84,11 +87,15 @@ def test_a_float_weighed_whole_is_believed():
     ("changed", "said"),
     [
         ({"diameter": None, "shape": "drum"}, "port: a drum needs a diameter, such as 500 mm"),
-        ({"shape": "box", "direction": "standing", "width": Q(1, "m"), "height": Q(1, "m")},
-         "port: only a round tube or a drum stands on end; turn its sizes instead"),
+        (
+            {"shape": "box", "direction": "standing", "width": Q(1, "m"), "height": Q(1, "m")},
+            "port: only a round tube or a drum stands on end; turn its sizes instead",
+        ),
         ({"mass_per_metre": None}, "port: enter its mass by length, such as 22 kg/m, or weigh it whole"),
-        ({"shape": "foam block", "width": Q(1, "m"), "height": Q(1, "m")},
-         "port: a foam block has no wall; call it a box, or leave the wall out"),
+        (
+            {"shape": "foam block", "width": Q(1, "m"), "height": Q(1, "m")},
+            "port: a foam block has no wall; call it a box, or leave the wall out",
+        ),
     ],
 )
 def test_a_float_that_cannot_be_is_refused_in_one_sentence(changed, said):
@@ -152,8 +159,16 @@ def test_people_in_the_corner_next_to_it_turn_it_over_where_an_edge_does_not():
 
 def test_damage_counts_what_turns_over_and_what_was_not_solved_apart(monkeypatch):
     """A solver robbed of its steps has solved nothing; it says so and turns nothing over."""
-    given = {**WET, "density": Q(999.7, "kg/m^3"), "people": 4, "sharing": 3, "person_mass": Q(80, "kg"),
-             "deck_length": Q(3, "m"), "deck_width": Q(2.2, "m"), "deck_top": Q(0.148, "m")}
+    given = {
+        **WET,
+        "density": Q(999.7, "kg/m^3"),
+        "people": 4,
+        "sharing": 3,
+        "person_mass": Q(80, "kg"),
+        "deck_length": Q(3, "m"),
+        "deck_width": Q(2.2, "m"),
+        "deck_top": Q(0.148, "m"),
+    }
     monkeypatch.setattr("kit.hydrostatics._STEPS", 1)
     found = damage(**given, floats=[tube(str(y), y=Q(y, "m"), cells=1) for y in (-0.8, 0.8)])
 

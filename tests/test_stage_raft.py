@@ -43,7 +43,7 @@ def test_no_check_of_the_stage_fails_or_is_open_in_the_demo(build):
 
 
 def test_the_stage_hands_on_its_floats_and_ballast(build):
-    """Four floats and the ballast as parts, what it buys (no drums, no blocks), one task, hazards with their sources."""
+    """Four floats and the ballast as parts, purchases (no drums, no blocks), one task, hazards with their sources."""
     masses = [row.mass.m_as("kg") for _, row in build.handed(Part, "raft")]
 
     assert masses == pytest.approx([80.32] * 4 + [28], abs=0.01)

@@ -267,13 +267,13 @@ class FullForm(View):
         """Boxes follow the build by themselves."""
 
     def rows(self) -> list[tuple[str, str, str, str]]:
-        """Group, meaning, value in force and how known of every plain entry."""
+        """Group, meaning, value in force and how known of every entry, without those that follow another."""
         build = self.page.build
         titles = {node: title for title, node in self.groups}
         return [
             (titles[p.node], p.kind.meaning, build.shown(p.path), build.basis(p.path) or "")
             for p in build.graph.places.values()
-            if p.stage == self.page.stage.key
+            if p.stage == self.page.stage.key and (p.link is None or p.path in build.now.entries)
         ]
 
     def plain(self) -> str:

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from kit.build.build import Build
-from kit.notebook import board_end, open_stage
+from kit.notebook import board_end, frame_drawings, open_stage
 from kit.notebook.paper import card_body
 from kit.notebook.stages import frame
 from tests.notebook.pages import blank_build, demo_build, texts_of
@@ -24,7 +24,7 @@ def test_the_sentence_says_boards_joists_diagonals_foot_and_mass(build: Build) -
     """As the sheet of the demo has them."""
     said = frame.sentence(build)
 
-    for words in ("13 whole boards and 2 ripped to 115.5 mm", "gaps of 6.0 mm (3.7 mm wet, 6.3 mm dry)",
+    for words in ("13 whole boards and 2 ripped to 115.5 mm", "gaps of 6.0 mm (3.6 mm wet, 6.3 mm dry)",
                   "8 joists stand at 411.4 mm centres", "3720.0 mm", "103.5 kg and 73.9 kg at fitting"):
         assert words in said
     assert "Fails" not in said
@@ -35,7 +35,8 @@ def test_too_few_joists_are_said_to_fail(build: Build) -> None:
     """Six joists are too far apart for a board of 28 mm."""
     build.enter("frame.joists.joists", "6")
 
-    assert "Fails: board carries one heavy foot, board does not give too much under a foot." in frame.sentence(build)
+    assert ("Fails: cut lengths are those of the layout, board carries one heavy foot, board does not give too much "
+            "under a foot.") in frame.sentence(build)
 
 
 def test_boards_that_come_out_even_are_not_said_to_be_ripped(build: Build) -> None:
@@ -109,11 +110,48 @@ def test_the_card_has_blanks_for_sides_diagonals_and_heights(build: Build) -> No
     assert "Screws at a board end" in card_body(frame.card(build))
 
 
+def test_the_joist_stands_on_the_floats(build: Build) -> None:
+    """Four supports from the left side, moved with the floats of stage 10."""
+    before = texts_of(frame_drawings.joist(build))
+    build.enter("raft.afloat.floats[left outer].y", "-0.80 m")
+    after = texts_of(frame_drawings.joist(build))
+
+    assert {"250 mm", "775 mm", "1425 mm", "1950 mm", "2200 mm", "left side", "right side"} <= set(before)
+    assert "300 mm" in after
+    assert "250 mm" not in after
+
+
+def test_the_moments_lie_between_what_the_joist_carries(build: Build) -> None:
+    """Both limits stand in the chart; without rules there is none."""
+    assert "joist carries 1610 N·m" in texts_of(frame_drawings.moments(build))
+    build.enter("brief.rules", "handbook only")
+
+    assert not any("carries" in text for text in texts_of(frame_drawings.moments(build)))
+
+
+def test_the_year_and_the_gaps_are_drawn(build: Build) -> None:
+    """Wettest and driest of the wood, both limits of the gap, and the gap three times to scale."""
+    assert {"wettest, 19.9 %", "driest, 14.4 %"} <= set(texts_of(frame_drawings.moisture_year(build)))
+    assert {"finger, 8.0 mm", "drains, 3.0 mm"} <= set(texts_of(frame_drawings.gap_year(build)))
+    ends = texts_of(frame_drawings.gap_ends(build))
+    assert {"6.0 mm", "3.6 mm", "6.3 mm", "laid", "wettest", "driest"} <= set(ends)
+    assert "Lay with a gap from 5.4 mm to 7.7 mm" in " ".join(ends)
+
+
+def test_the_card_has_marks_for_the_first_corner(build: Build) -> None:
+    """The 3-4-5 of the deck, the window of gaps, and the joist on a sheet of its own."""
+    made = frame.card(build)
+
+    assert any("marks at 2800 mm and 2100 mm from it, 3500 mm apart" in step for step in made.steps)
+    assert any("from 5.4 mm to 7.7 mm stays right all year" in step for step in made.steps)
+    assert "One joist on its supports" in card_body(made)
+
+
 def test_an_inch_reader_sees_inches(build: Build) -> None:
-    """Every text of both drawings follows the brief."""
+    """Every text of every drawing follows the brief."""
     build.enter("brief.units", "inch")
 
-    for drawing in (frame.plan(build), board_end.screws(build)):
+    for drawing in (made(build) for made in frame.DRAWINGS.values()):
         assert not any(re.search(r"\d mm", text) for text in texts_of(drawing))
 
 

@@ -26,7 +26,21 @@ from kit.slack import SlackTank, free_surface
 from kit.weather_afloat import Windage, weather_afloat
 from kit.weighing import weigh
 from kit.yardsticks import yardsticks
-from tests.raft_cases import ANY_DECK, BALLAST, DECK, FRESH, GROWTH, SALT, WATER, bare, floats, half_digit, hull, lies, parts
+from tests.raft_cases import (
+    ANY_DECK,
+    BALLAST,
+    DECK,
+    FRESH,
+    GROWTH,
+    SALT,
+    WATER,
+    bare,
+    floats,
+    half_digit,
+    hull,
+    lies,
+    parts,
+)
 from tests.test_ballast import places
 
 EN = "EN 14504 (borrowed yardstick)"
@@ -58,7 +72,9 @@ def test_a_tube_comes_out_where_closed_form_says(mass, lifts):
     assert found.at.m_as("deg") == pytest.approx(float(lifts), abs=1)
 
 
-@pytest.mark.outside("righting", "twin hulls with one out of the water: GZ = (s/2) cos - (KG - z) sin, whatever the mass")
+@pytest.mark.outside(
+    "righting", "twin hulls with one out of the water: GZ = (s/2) cos - (KG - z) sin, whatever the mass"
+)
 def test_after_lift_off_the_lever_does_not_hang_on_the_mass():
     """From 20 degrees to the last at which the low tube still carries, to 1e-9 m."""
     heavy, light = twin(1696.46), twin(1000)
@@ -69,7 +85,9 @@ def test_after_lift_off_the_lever_does_not_hang_on_the_mass():
     np.testing.assert_allclose(heavy.lever.m_as("m")[20:61], closed, atol=1e-9)
 
 
-@pytest.mark.outside("righting", "box 65 x 12 x 8 m in salt water: the first edge at atan((8 - 4)/6) = 33.69 degrees (one fifth)")
+@pytest.mark.outside(
+    "righting", "box 65 x 12 x 8 m in salt water: the first edge at atan((8 - 4)/6) = 33.69 degrees (one fifth)"
+)
 def test_the_wall_sided_formula_holds_until_the_first_edge():
     """To 1e-9 m before the edge, and told where it ends; past it the formula is wrong."""
     found = righting(
@@ -96,10 +114,15 @@ def test_the_area_under_the_lever_is_the_work_done(towards):
 
 @pytest.mark.outside("righting", "a box on its side: another box, whose lever is its half height less KG, by hand")
 def test_a_box_on_its_side_is_another_box():
-    """At 90 degrees the lever is y of the lift, half a breadth's draft from the side, less nothing: -(KG - H/2) across."""
+    """At 90 degrees the lever is half the height less KG, whatever the mass."""
     breadth, height, length, mass, gravity = 2.0, 0.8, 4.0, 1600.0, 0.5
     found = righting(
-        mass=Q(mass, "kg"), y=Q(0, "m"), z=Q(gravity, "m"), floats=[hull(breadth, height, length)], density=FRESH, **ANY_DECK
+        mass=Q(mass, "kg"),
+        y=Q(0, "m"),
+        z=Q(gravity, "m"),
+        floats=[hull(breadth, height, length)],
+        density=FRESH,
+        **ANY_DECK,
     )
 
     # On its side the lift acts in the middle of its height; gravity stands KG over the keel.
@@ -120,18 +143,29 @@ def test_an_opening_ends_the_usable_range():
 
 def tank(**changed):
     """A tank of 2.0 x 1.0 m with a free surface."""
-    given = {"name": "tank", "mass": Q(400, "kg"), "x": Q(0, "m"), "y": Q(0, "m"), "z": Q(0.2, "m"),
-             "length": Q(2, "m"), "width": Q(1, "m")}
+    given = {
+        "name": "tank",
+        "mass": Q(400, "kg"),
+        "x": Q(0, "m"),
+        "y": Q(0, "m"),
+        "z": Q(0.2, "m"),
+        "length": Q(2, "m"),
+        "width": Q(1, "m"),
+    }
     return SlackTank(**{**given, **changed})
 
 
-@pytest.mark.outside("free_surface", "USCG examination item 0449: two tanks 40 x 30 ft, SG 0.86, 9000 long tons: 0.48 ft")
+@pytest.mark.outside(
+    "free_surface", "USCG examination item 0449: two tanks 40 x 30 ft, SG 0.86, 9000 long tons: 0.48 ft"
+)
 def test_two_slack_tanks_of_a_ship():
     """The item's 35 cubic feet to the long ton is sea water of 1.025."""
     foot, ton = 0.3048, 2240 * 0.45359237
     sea = ton / (35 * foot**3)
-    tanks = [tank(name=n, length=Q(40 * foot, "m"), width=Q(30 * foot, "m"), liquid=Q(0.86 / 1.025 * sea, "kg/m^3"))
-             for n in "ab"]
+    tanks = [
+        tank(name=n, length=Q(40 * foot, "m"), width=Q(30 * foot, "m"), liquid=Q(0.86 / 1.025 * sea, "kg/m^3"))
+        for n in "ab"
+    ]
     found = free_surface(mass=Q(9000 * ton, "kg"), tanks=tanks)
 
     assert found.across.m_as("ft") == pytest.approx(0.48, abs=half_digit("0.48"))
@@ -139,7 +173,7 @@ def test_two_slack_tanks_of_a_ship():
 
 @pytest.mark.outside("free_surface", "barge 6.0 x 2.4 m of 2592 kg: 0.0643 m, in two strips 0.0161 m, by hand")
 def test_a_wall_quarters_what_a_tank_takes():
-    """n strips divide the loss by n squared."""
+    """The loss falls with the square of the number of strips."""
     one, two = (free_surface(mass=Q(2592, "kg"), tanks=[tank(strips=n)]).across.m_as("m") for n in (1, 2))
 
     assert one == pytest.approx(0.0643, abs=half_digit("0.0643"))
@@ -150,10 +184,13 @@ def test_a_wall_quarters_what_a_tank_takes():
 @pytest.mark.outside("weigh", "barge: 100 kg lifted from 0.6 m to a hook at 2.5 m takes 0.0733 m of GM, by hand")
 def test_a_hanging_weight_acts_at_its_hook():
     """The centre rises by w (z hook - z stowed)/m."""
+
     def height(z):
         hulls = [hull(2.4, 0.6, 6.0)]
-        rows = [Part(name=n, mass=Q(m, "kg"), x=Q(0, "m"), y=Q(0, "m"), z=Q(up, "m"))
-                for n, m, up in (("barge", 2492, 0.5), ("load", 100, z))]
+        rows = [
+            Part(name=n, mass=Q(m, "kg"), x=Q(0, "m"), y=Q(0, "m"), z=Q(up, "m"))
+            for n, m, up in (("barge", 2492, 0.5), ("load", 100, z))
+        ]
         return weigh(parts=rows, floats=hulls).z.m_as("m")
 
     assert height(2.5) - height(0.6) == pytest.approx(0.0733, abs=half_digit("0.0733"))
@@ -171,7 +208,9 @@ def test_slack_tanks_raise_the_centre_that_load_cases_use():
 # -- hulls, damage, ballast ------------------------------------------------------------------------
 
 
-@pytest.mark.outside("afloat", "catamaran with half-ordinates 0, 4, 6.2, 7.2, 6.4, 4.9, 0 cm, 6 m apart: BM 3.12 m by Simpson")
+@pytest.mark.outside(
+    "afloat", "catamaran with half-ordinates 0, 4, 6.2, 7.2, 6.4, 4.9, 0 cm, 6 m apart: BM 3.12 m by Simpson"
+)
 def test_a_catamaran_by_simpsons_rule():
     """A box at each station as long as its multiplier says is Simpson's rule for area and for cubes alike."""
     ordinates, multipliers, spacing = (0, 4, 6.2, 7.2, 6.4, 4.9, 0), (1, 4, 2, 4, 1.5, 2, 0.5), 3.6
@@ -180,25 +219,43 @@ def test_a_catamaran_by_simpsons_rule():
         long = factor * spacing / 3
         x += long
         if half:
-            hulls += [hull(2 * half / 100, 2.0, long, name=f"{n} {y}", x=Q(x - long / 2 - 9, "m"), y=Q(y, "m")) for y in (-3, 3)]
+            hulls += [
+                hull(2 * half / 100, 2.0, long, name=f"{n} {y}", x=Q(x - long / 2 - 9, "m"), y=Q(y, "m"))
+                for y in (-3, 3)
+            ]
     area = sum(float((one.width * one.length).m_as("m^2")) for one in hulls)
     assert area / 2 == pytest.approx(1.8384, abs=half_digit("1.8384"))
     # 5.3 m3 a hull sink these boxes deeper than a hull of the same waterplane; BM is I over V whatever the draft.
-    deep = [hull(float(one.width.m_as("m")), 4.0, float(one.length.m_as("m")), name=one.name, x=one.x, y=one.y) for one in hulls]
+    deep = [
+        hull(float(one.width.m_as("m")), 4.0, float(one.length.m_as("m")), name=one.name, x=one.x, y=one.y)
+        for one in hulls
+    ]
     x_middle = sum(float((one.width * one.length * one.x).m_as("m^3")) for one in deep) / area
     found = lies(deep, 2 * 5300, z=0.5, x=x_middle)
 
     assert found.radius_y.m_as("m") == pytest.approx(3.12, abs=half_digit("3.12"))
 
 
-@pytest.mark.outside("flooded", "the added-weight method: water let in to the level outside, its mass and place iterated")
+@pytest.mark.outside(
+    "flooded", "the added-weight method: water let in to the level outside, its mass and place iterated"
+)
 def test_lost_buoyancy_and_added_weight_find_one_waterline():
     """Box floats, one flooded: the same height of the deck corners to 1e-6 m."""
     places_ = [(x, y) for x in (-2, 0, 2) for y in (-1, 1)]
     hulls = [hull(0.7, 0.5, 1.6, name=f"{x} {y}", x=Q(x, "m"), y=Q(y, "m")) for x, y in places_]
     lost = flooded(
-        mass=Q(1200, "kg"), x=Q(0, "m"), y=Q(0, "m"), z=Q(0.55, "m"), floats=hulls, density=FRESH, sharing=0,
-        person_mass=Q(80, "kg"), leak_tested=True, criterion=EN, deck_length=Q(5.6, "m"), deck_width=Q(2.7, "m"),
+        mass=Q(1200, "kg"),
+        x=Q(0, "m"),
+        y=Q(0, "m"),
+        z=Q(0.55, "m"),
+        floats=hulls,
+        density=FRESH,
+        sharing=0,
+        person_mass=Q(80, "kg"),
+        leak_tested=True,
+        criterion=EN,
+        deck_length=Q(5.6, "m"),
+        deck_width=Q(2.7, "m"),
         deck_top=Q(0.5, "m"),
     ).cells[2]
 
@@ -215,11 +272,18 @@ def test_lost_buoyancy_and_added_weight_find_one_waterline():
         depth = found.waterline.m_as("m") + slope * x0 + low * y0
         water = 1000 * plan * depth
         # Centre of the water in a box whose surface slopes: second moments over the volume.
-        inside = np.array([x0 + slope * 1.6**2 / 12 / depth, y0 + low * 0.7**2 / 12 / depth,
-                           depth / 2 + (slope**2 * 1.6**2 + low**2 * 0.7**2) / 24 / depth])
+        inside = np.array(
+            [
+                x0 + slope * 1.6**2 / 12 / depth,
+                y0 + low * 0.7**2 / 12 / depth,
+                depth / 2 + (slope**2 * 1.6**2 + low**2 * 0.7**2) / 24 / depth,
+            ]
+        )
     edge = min(
         (0.5 - found.waterline.m_as("m") - slope * x - low * y) / math.sqrt(1 + slope**2 + low**2)
-        for x in (-2.8, 2.8) for y in (-1.35, 1.35))
+        for x in (-2.8, 2.8)
+        for y in (-1.35, 1.35)
+    )
     assert lost.deck_edge.m_as("m") == pytest.approx(edge, abs=1e-6)
 
 
@@ -227,8 +291,10 @@ def test_lost_buoyancy_and_added_weight_find_one_waterline():
 def test_low_ballast_brings_the_centre_down():
     """Mass and moments by hand."""
     rows = [Part(name="raft", mass=Q(1400, "kg"), x=Q(0.12, "m"), y=Q(-0.05, "m"), z=Q(0.75, "m"))]
-    tanks = [Ballast(name=str(m), mass=Q(m, "kg"), x=Q(-1.6, "m"), y=Q(y, "m"), z=Q(0.15, "m"))
-             for m, y in ((87.5, 1.0), (17.5, -1.0))]
+    tanks = [
+        Ballast(name=str(m), mass=Q(m, "kg"), x=Q(-1.6, "m"), y=Q(y, "m"), z=Q(0.15, "m"))
+        for m, y in ((87.5, 1.0), (17.5, -1.0))
+    ]
     found = weigh(parts=rows, floats=[hull(2.4, 0.6, 6.0)], ballast=tanks)
 
     assert found.z.m_as("m") == pytest.approx(0.7081, abs=half_digit("0.7081"))
@@ -238,13 +304,25 @@ def test_low_ballast_brings_the_centre_down():
 @pytest.mark.outside("level_ways", "by hand: 40 kg moved by M/40 balances; 10 kg moved 1 m leaves M - 10")
 def test_a_part_moved_balances_by_its_moment():
     """What one part can do alone, and what ballast is left to do."""
-    rows = [Part(name="battery", mass=Q(40, "kg"), x=Q(0.5, "m"), y=Q(0, "m"), z=Q(0, "m")),
-            Part(name="box", mass=Q(10, "kg"), x=Q(1, "m"), y=Q(0, "m"), z=Q(0, "m"))]
-    limits = [Movable(name=n, x_least=Q(low, "m"), x_most=Q(1, "m"), y_least=Q(0, "m"), y_most=Q(0, "m"), cost=Q(c, "money"))
-              for n, low, c in (("battery", -2, 5), ("box", 0, 1))]
+    rows = [
+        Part(name="battery", mass=Q(40, "kg"), x=Q(0.5, "m"), y=Q(0, "m"), z=Q(0, "m")),
+        Part(name="box", mass=Q(10, "kg"), x=Q(1, "m"), y=Q(0, "m"), z=Q(0, "m")),
+    ]
+    limits = [
+        Movable(name=n, x_least=Q(low, "m"), x_most=Q(1, "m"), y_least=Q(0, "m"), y_most=Q(0, "m"), cost=Q(c, "money"))
+        for n, low, c in (("battery", -2, 5), ("box", 0, 1))
+    ]
     found = level_ways(
-        parts=rows, moment_x=Q(30, "kg*m"), moment_y=Q(0, "kg*m"), places=places(), movable=limits,
-        deck_length=Q(3, "m"), deck_width=Q(2.2, "m"), ballast_pack=Q(7, "kg"), ballast_price=Q(3, "money"))
+        parts=rows,
+        moment_x=Q(30, "kg*m"),
+        moment_y=Q(0, "kg*m"),
+        places=places(),
+        movable=limits,
+        deck_length=Q(3, "m"),
+        deck_width=Q(2.2, "m"),
+        ballast_pack=Q(7, "kg"),
+        ballast_price=Q(3, "money"),
+    )
     ways = {way.name: way for way in found.ways}
 
     assert ways["move battery"].says == "move it 0.75 m away from the named end"
@@ -270,19 +348,25 @@ def test_the_section_that_the_pontoon_test_allows(upright, allowed):
 def test_the_weather_rule_of_passenger_vessels():
     """P 274.8 Pa, GM at least 0.507 m."""
     found = weather_metacentre(
-        length=Q(6, "m"), area=Q(5.4, "m^2"), lever=Q(0.8, "m"), mass=Q(1700, "kg"), angle=Q(8, "deg"))
+        length=Q(6, "m"), area=Q(5.4, "m^2"), lever=Q(0.8, "m"), mass=Q(1700, "kg"), angle=Q(8, "deg")
+    )
 
     assert found.pressure.m_as("Pa") == pytest.approx(274.8, abs=half_digit("274.8"))
     assert found.needed.m_as("m") == pytest.approx(0.507, abs=half_digit("0.507"))
 
 
-@pytest.mark.outside("weather_afloat", "platform 4.0 x 2.4 m at 25 m/s by hand: 382.8 (1.3 x 1.8 + 1.2 x 1.92) = 1777.8 N")
+@pytest.mark.outside(
+    "weather_afloat", "platform 4.0 x 2.4 m at 25 m/s by hand: 382.8 (1.3 x 1.8 + 1.2 x 1.92) = 1777.8 N"
+)
 def test_wind_on_a_platform_with_a_box():
     """The force of both bodies together."""
-    caught = [Windage(name="deck", area=Q(1.8, "m^2"), drag=Q(1.3), z=Q(0.2, "m")),
-              Windage(name="box", area=Q(1.92, "m^2"), drag=Q(1.2), z=Q(1, "m"))]
+    caught = [
+        Windage(name="deck", area=Q(1.8, "m^2"), drag=Q(1.3), z=Q(0.2, "m")),
+        Windage(name="box", area=Q(1.92, "m^2"), drag=Q(1.2), z=Q(1, "m")),
+    ]
     found = weather_afloat(
-        **WET, floats=floats(), density=WATER, gust=Q(25, "m/s"), windage=caught, criterion="none", **DECK)
+        **WET, floats=floats(), density=WATER, gust=Q(25, "m/s"), windage=caught, criterion="none", **DECK
+    )
 
     assert found.force.m_as("N") == pytest.approx(1777.8, abs=half_digit("1777.8"))
 
@@ -296,7 +380,9 @@ def test_air_shut_in_on_a_hot_day_pulls_the_ends_in():
     assert found.over.m_as("kPa") == pytest.approx(-8.36, abs=half_digit("8.36"))
 
 
-@pytest.mark.outside("float_stuff", "18 CFR 1304.400: bare foam and reused drums are barred; 36 CFR 327.30: 1.5 per cent")
+@pytest.mark.outside(
+    "float_stuff", "18 CFR 1304.400: bare foam and reused drums are barred; 36 CFR 327.30: 1.5 per cent"
+)
 def test_bare_foam_and_old_drums_are_barred():
     """Each of the three by itself."""
     block = bare(name="block", shape="foam block", width=Q(0.6, "m"), height=Q(0.4, "m"), length=Q(2, "m"))
@@ -313,13 +399,23 @@ def test_bare_foam_and_old_drums_are_barred():
 # -- closer looks against the calculators of the build ----------------------------------------------
 
 
-@pytest.mark.outside("load_cases", "Tarn Locker by segments with a root finder and by voxels: 6.6 degrees, 0.310, 0.228 m")
+@pytest.mark.outside(
+    "load_cases", "Tarn Locker by segments with a root finder and by voxels: 6.6 degrees, 0.310, 0.228 m"
+)
 def test_load_cases_are_those_of_the_sheet():
     """Three at an edge and three in a corner as printed, the corner to the 5 mm that the sheet's methods agree to."""
     fitted = {"mass": WEIGHT.mass, "x": WEIGHT.x, "y": WEIGHT.y, "z": WEIGHT.z}
     found = load_cases(
-        **fitted, **{f"wet_{name}": value for name, value in WET.items()}, floats=floats(), density=WATER, **DECK, **PEOPLE,
-        criterion=EN, gust=Q(25, "m/s"), ladder_x=Q(1.7, "m"))
+        **fitted,
+        **{f"wet_{name}": value for name, value in WET.items()},
+        floats=floats(),
+        density=WATER,
+        **DECK,
+        **PEOPLE,
+        criterion=EN,
+        gust=Q(25, "m/s"),
+        ladder_x=Q(1.7, "m"),
+    )
     cases = {case.name: case for case in found.cases}
 
     edge, corner = cases["3 people, right side"], cases["3 people, named end, right"]
@@ -331,7 +427,9 @@ def test_load_cases_are_those_of_the_sheet():
     assert cases["one heavy person on the ladder"].list.m_as("deg") < made.ladder_tilt.m_as("deg")
 
 
-@pytest.mark.outside("damage", "Tarn Locker by voxels with an energy minimum: without foam three at that edge turn it over")
+@pytest.mark.outside(
+    "damage", "Tarn Locker by voxels with an energy minimum: without foam three at that edge turn it over"
+)
 def test_damage_says_what_foam_does():
     """Without foam a compartment lost turns it over, as printed; with 60 per cent every case comes to rest."""
     found = damage(**WET, floats=floats(), density=WATER, **DECK, **PEOPLE)
@@ -340,22 +438,43 @@ def test_damage_says_what_foam_does():
     assert found.lost == "none"
     assert tried["0 % foam"].says == "it turns over"
     one = flooded(
-        **WET, floats=floats(), density=WATER, **DECK, sharing=3, person_mass=Q(80, "kg"), leak_tested=True, criterion=EN)
+        **WET,
+        floats=floats(),
+        density=WATER,
+        **DECK,
+        sharing=3,
+        person_mass=Q(80, "kg"),
+        leak_tested=True,
+        criterion=EN,
+    )
     assert tried["60 % foam"].deck_edge.m_as("m") == pytest.approx(one.deck_edge.m_as("m"), abs=1e-9)
 
 
 @pytest.mark.outside("float_sets", "the same rafts one by one by the calculators that stand beside other methods here")
 def test_a_set_of_floats_is_the_raft_it_makes():
     """Deck edge under the worst crowd of four tubes, and two rules about gaps."""
-    pipe = FloatStock(name="pipe", diameter=Q(500, "mm"), wall=Q(15.3, "mm"), mass_per_metre=Q(22.25, "kg/m"),
-                      sold=Q(6, "m"), price=Q(444, "money"), end_price=Q(17, "money"), end_mass=Q(2.48, "kg"))
+    pipe = FloatStock(
+        name="pipe",
+        diameter=Q(500, "mm"),
+        wall=Q(15.3, "mm"),
+        mass_per_metre=Q(22.25, "kg/m"),
+        sold=Q(6, "m"),
+        price=Q(444, "money"),
+        end_price=Q(17, "money"),
+        end_mass=Q(2.48, "kg"),
+    )
     load = {"load": Q(436, "kg"), "load_z": Q(0.18, "m")}
     found = float_sets(
-        **load, stock=[pipe], density=WATER, **DECK, **PEOPLE, wanted=Q(0.4, "m"), criterion=EN, foam=Q(60, "percent"))
+        **load, stock=[pipe], density=WATER, **DECK, **PEOPLE, wanted=Q(0.4, "m"), criterion=EN, foam=Q(60, "percent")
+    )
     rows = {row.name: row for row in found.sets}
     tubes = floats(ys=tuple(np.linspace(-0.85, 0.85, 4)))
-    whole = weigh(parts=[Part(name="load", mass=load["load"], x=Q(0, "m"), y=Q(0, "m"), z=load["load_z"])], floats=tubes)
-    made = crowd(mass=whole.mass, x=whole.x, y=whole.y, z=whole.z, floats=tubes, density=WATER, **DECK, **PEOPLE, criterion=EN)
+    whole = weigh(
+        parts=[Part(name="load", mass=load["load"], x=Q(0, "m"), y=Q(0, "m"), z=load["load_z"])], floats=tubes
+    )
+    made = crowd(
+        mass=whole.mass, x=whole.x, y=whole.y, z=whole.z, floats=tubes, density=WATER, **DECK, **PEOPLE, criterion=EN
+    )
 
     assert found.best == "4 x pipe"
     worst = min(made.edge_deck, made.corner_deck, made.aboard_deck)

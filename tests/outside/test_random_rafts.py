@@ -22,14 +22,19 @@ class Raft:
         outer = rng.uniform(0.8, 1.2)
         tubes, boxes, drums = [], [], []
         for y in (-outer, outer):
-            tubes.append((1, rng.uniform(-0.2, 0.2), y, rng.uniform(-0.3, -0.1), rng.uniform(2, 3), rng.uniform(0.2, 0.3)))
-        tubes.append((0, rng.uniform(-1, 1), rng.uniform(-0.1, 0.1), -0.2, rng.uniform(0.8, 1.4), rng.uniform(0.15, 0.25)))
+            tubes.append(
+                (1, rng.uniform(-0.2, 0.2), y, rng.uniform(-0.3, -0.1), rng.uniform(2, 3), rng.uniform(0.2, 0.3))
+            )
+        tubes.append(
+            (0, rng.uniform(-1, 1), rng.uniform(-0.1, 0.1), -0.2, rng.uniform(0.8, 1.4), rng.uniform(0.15, 0.25))
+        )
         boxes.append((rng.uniform(-0.8, 0.8), rng.uniform(-0.3, 0.3), -0.4, rng.uniform(0.6, 1.2), 0.5, 0.35))
         for x in (-1.0, 1.0):
             drums.append((x, rng.uniform(-0.4, 0.4), -0.5, rng.uniform(0.2, 0.32), rng.uniform(0.5, 0.9)))
         t, b, u = (np.array(rows, dtype=float) for rows in (tubes, boxes, drums))
         self.bodies = Compartments(
-            Tubes(t[:, 0] > 0, *(t[:, [n]] for n in range(1, 6))), Boxes(*(b[:, [n]] for n in range(6))),
+            Tubes(t[:, 0] > 0, *(t[:, [n]] for n in range(1, 6))),
+            Boxes(*(b[:, [n]] for n in range(6))),
             Uprights(*(u[:, [n]] for n in range(5))),
         )
         # One compartment in three is flooded, with some foam in it.
@@ -117,7 +122,9 @@ def energy(raft: Raft, depth: float, up: np.ndarray) -> float:
     return raft.mass * (up @ raft.centre - depth) + DENSITY * (depth * volume - up @ moment)
 
 
-@pytest.mark.outside("flooded", "minimum of the energy of random rafts, some flooded, by clipped solids and scipy minimize")
+@pytest.mark.outside(
+    "flooded", "minimum of the energy of random rafts, some flooded, by clipped solids and scipy minimize"
+)
 @pytest.mark.parametrize("seed", [0, 3, 4, 7])
 def test_a_random_raft_rests_at_the_least_energy(seed):
     """No forces and no metacentre: heel and trim to 0.02 degrees, as far as a flat minimum shows them."""
@@ -167,6 +174,7 @@ def has_minimum(raft: Raft) -> bool:
 
 
 def upwards_by(a: float, b: float) -> np.ndarray:
+    """Unit vector up for a tilt given as a vector of angles."""
     size = np.hypot(a, b)
     share = np.sin(size) / size if size else 1.0
     return np.array([-a * share, -b * share, np.cos(size)])
@@ -176,25 +184,31 @@ def columns(raft: Raft, step: float = 0.08) -> tuple[np.ndarray, np.ndarray]:
     """Middles of small cubes in all compartments and the volume each stands for."""
     points, weights = [], []
     t, b, u = raft.bodies.tubes, raft.bodies.boxes, raft.bodies.uprights
-    shapes = [(t.lengthwise[n], t.along[n, 0], t.across[n, 0], t.z[n, 0], t.length[n, 0], t.radius[n, 0])
-              for n in range(len(t.z))]
+    shapes = [
+        (t.lengthwise[n], t.along[n, 0], t.across[n, 0], t.z[n, 0], t.length[n, 0], t.radius[n, 0])
+        for n in range(len(t.z))
+    ]
     volumes = raft.bodies.volumes[:, 0] * raft.share
 
     def cubes(*halves):
-        return np.stack(np.meshgrid(*(np.arange(-h + step / 2, h, step) for h in halves), indexing="ij"), -1).reshape(-1, 3)
+        return np.stack(np.meshgrid(*(np.arange(-h + step / 2, h, step) for h in halves), indexing="ij"), -1).reshape(
+            -1, 3
+        )
 
     found = []
     for lengthwise, along, across, z, length, radius in shapes:
         grid = cubes(length / 2, radius, radius)
         grid = grid[np.hypot(grid[:, 1], grid[:, 2]) <= radius]
-        found.append((grid if lengthwise else grid[:, [1, 0, 2]]) + ([along, across, z] if lengthwise else [across, along, z]))
+        found.append(
+            (grid if lengthwise else grid[:, [1, 0, 2]]) + ([along, across, z] if lengthwise else [across, along, z])
+        )
     for n in range(len(b.z)):
         grid = cubes(b.length[n, 0] / 2, b.width[n, 0] / 2, b.height[n, 0] / 2)
-        found.append(grid + [b.x[n, 0], b.y[n, 0], b.z[n, 0] + b.height[n, 0] / 2])
+        found.append([*grid, b.x[n, 0], b.y[n, 0], b.z[n, 0] + b.height[n, 0] / 2])
     for n in range(len(u.z)):
         grid = cubes(u.radius[n, 0], u.radius[n, 0], u.height[n, 0] / 2)
         grid = grid[np.hypot(grid[:, 0], grid[:, 1]) <= u.radius[n, 0]]
-        found.append(grid + [u.x[n, 0], u.y[n, 0], u.z[n, 0] + u.height[n, 0] / 2])
+        found.append([*grid, u.x[n, 0], u.y[n, 0], u.z[n, 0] + u.height[n, 0] / 2])
     for grid, volume in zip(found, volumes, strict=True):
         points.append(grid)
         weights.append(np.full(len(grid), volume / len(grid)))

@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 from typing import Any
 
 from kit.build.build import Build
+from kit.notebook import frame_drawings as drawn
 from kit.notebook.board_end import screws
 from kit.notebook.paper import Card
 from kit.notebook.svg import Sheet
@@ -47,6 +48,18 @@ def _boards(build: Build) -> str:
     return f"{laid} lie with gaps of {build.shown('frame.deck.exact_gap')}{moves}"
 
 
+def _joists(build: Build) -> str:
+    """What bends them most, how far they give, and which strength is used most where there is one to design with."""
+    said = (f"what bends a joist most is {build.shown('frame.joist_loads.governed_by')}; it gives {build.shown('frame.joist_strength.sag')} "
+            f"between supports and {build.shown('frame.joist_strength.tip')} at its end")
+    checks = {"bending": "bends", "shear": "shears", "bearing": "bears"}
+    name = checks.get(str(build.value("frame.joist_strength.governed_by")))
+    check = build.check(f"frame.joist_strength.{name}") if name else None
+    if name is None or check is None:
+        return said
+    return f"{said}, and uses {100 * float(check.share):.0f} % of its strength, in {build.shown('frame.joist_strength.governed_by')}"
+
+
 _CLAUSES: dict[str, Clause] = {
     "the boards": (("frame.deck.exact_gap", "frame.deck.full_boards"), _boards),
     "the joists": (("frame.joists.spacing",), lambda b: (
@@ -54,6 +67,7 @@ _CLAUSES: dict[str, Clause] = {
     "the diagonals": (("frame.square.target",), lambda b: f"both diagonals are {b.shown('frame.square.target')} when it is square"),
     "one heavy foot": (("frame.foot.deflection",), lambda b: (
         f"one heavy foot bends a board by {b.shown('frame.foot.deflection')}")),
+    "what the joists bear": (("frame.joist_strength.governed_by", "frame.joist_loads.governed_by", "frame.joist_strength.tip"), _joists),
     "the mass": (("frame.deck.mass", "frame.timbers.mass"), lambda b: (
         f"boards and frame timber weigh {b.shown('frame.deck.mass')} and {b.shown('frame.timbers.mass')} at fitting, "
         f"{b.shown('frame.deck.wet_mass')} and {b.shown('frame.timbers.wet_mass')} wet through")),
@@ -179,9 +193,12 @@ def card(build: Build) -> Card:
         steps=(
             f"Measure five boards and put their mean width in; {build.shown('frame.deck.board_width')} is planned.",
             f"Mark all joist middles on both rims together, every one from the {_first_end(build)} (drawing), then cut.",
+            f"First corner by 3-4-5: marks at {build.shown('frame.right_angle.long_leg')} and {build.shown('frame.right_angle.short_leg')} "
+            f"from it, {build.shown('frame.right_angle.slope')} apart; a batten of {build.shown('frame.right_angle.brace')} braces it.",
             f"Screw the frame together on a level place. Bring both diagonals to {build.shown('frame.square.target')} and brace it; "
             "sides first, diagonals second, corner heights last.",
-            f"Lay the edge board along a line, then work across with gap blocks of {build.shown('frame.deck.exact_gap')}; check "
+            f"Lay the edge board along a line, then work across with gap blocks of {build.shown('frame.deck.exact_gap')}; anything "
+            f"from {build.shown('frame.gap.lay_at_least')} to {build.shown('frame.gap.lay_at_most')} stays right all year. Check "
             "against the running dimensions at every third board.",
             f"Drill {_drills(build)}; screws {build.shown('frame.spacing.end')} from board ends, "
             f"{build.shown('frame.spacing.edge')} from edges, heads flush.",
@@ -189,7 +206,8 @@ def card(build: Build) -> Card:
         tables=(("Cut list", ("pieces", "name", "section", "cut length", "timber"), cut_rows(build)),),
         blanks=_blanks(build),
         drawing=plan(build, 600),
-        sheets=(("Screws at a board end", _screws_or_words(build)),),
+        sheets=(("Screws at a board end", _or_words(screws, build, 520)),
+                ("One joist on its supports", _or_words(drawn.joist, build, 620))),
     )
 
 
@@ -202,9 +220,9 @@ def _drills(build: Build) -> str:
     )
 
 
-def _screws_or_words(build: Build) -> str:
+def _or_words(drawing: Callable[[Build, int], str], build: Build, width: int) -> str:
     try:
-        return screws(build, 520)
+        return drawing(build, width)
     except LookupError as why:
         return f"<p>{why.args[0]}</p>"
 
@@ -243,4 +261,7 @@ def _blanks(build: Build) -> Sequence[tuple[str, str]]:
     )
 
 
-DRAWINGS = {"drawing": plan, "screws": screws}
+DRAWINGS = {
+    "drawing": plan, "screws": screws, "joist": drawn.joist, "moments": drawn.moments,
+    "moisture": drawn.moisture_year, "gap": drawn.gap_year, "gap_ends": drawn.gap_ends,
+}
