@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from kit.notebook.curves import _nice
+from kit.notebook.curves import nice
 from kit.notebook.text import escape
 
 __all__ = ["Mark", "Span", "spans"]
@@ -52,7 +52,7 @@ def spans(
         y = top + _LINE * place + 4
         body.append(_text(_LEFT - 8, y + 14, name if len(name) <= 26 else f"{name[:25]}…", "end"))
         body += [_bar(bar, y, scale) for bar in bars]
-    body.append(_axis(last, foot, scale, axis, step or _nice(last / 7)))
+    body.append(_axis(last, foot, scale, axis, step or nice(last / 7)))
     wide, high = _LEFT + _WIDE + _RIGHT, foot + 44
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {wide} {high}" width="{wide}" height="{high}" role="img" '

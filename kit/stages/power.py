@@ -130,7 +130,8 @@ def power(
                    size="see kind, volts and ampere hours in stage 07")
     yield Purchase(name="charge regulator", needed=Q(1), price=regulator_price, shop="solar dealer",
                    size="see currents and volts in stage 07")
-    yield Task(name="fit battery, panels and regulator", quick=quick, likely=likely, slow=slow)
+    yield Task(name="fit battery, panels and regulator", quick=quick, likely=likely, slow=slow,
+               after="frame: frame and deck; lids: hang lids, fit struts and latches")
     yield Hazard(
         text="A charging battery gives off hydrogen, a sealed one too when it is charged too hard: openings low and "
              "high in its box, no spark near it, and no flame when you open it.",

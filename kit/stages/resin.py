@@ -86,7 +86,8 @@ def resin(
     yield Part(name="resin inlay", mass=inlay.added, x=x, y=y, z=deck + height)
     yield Purchase(name="resin, A and B", needed=pour.to_buy, pack=set_mass, price=price, shop="resin supplier")
     yield Purchase(name="pigment", needed=Q(pigments), price=pigment_price, size="pot", shop="resin supplier")
-    yield Task(name="seal, pour and plane the inlay", quick=quick, likely=likely, slow=slow, wait=curing)
+    yield Task(name="seal, pour and plane the inlay", quick=quick, likely=likely, slow=slow, wait=curing,
+               after="machining: machine recesses, letters and joints")
     yield Hazard(text="A cup of mixed resin left standing can smoke or catch fire. Spread it out early; carry a hot "
                       "cup outdoors onto bare ground and leave it.", cites="UFC-3-250-06", at="mixing")
     yield Hazard(text="Resin, hardener and thinners can each leave you with an allergy for life. Gloves of butyl, or "

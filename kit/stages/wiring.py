@@ -60,9 +60,9 @@ def hours(meaning: str, example: float) -> In:
 )
 def wiring(
     *,
-    cables: WireRuns = run(wire_runs),
+    cables: WireRuns = run(wire_runs, volts="power.volts.nominal", lowest="power.volts.lowest"),
     fuses: Fuses = run(fuses, runs="wiring.cables.runs", highest=HIGHEST, resistance="wiring.cables.resistance"),
-    divider: Divider = run(divider, nominal="wiring.cables.volts"),
+    divider: Divider = run(divider, nominal="wiring.cables.volts", highest="power.volts.highest"),
     probe: Thermistor = run(thermistor, cold="brief.cold", hot="brief.hot"),
     bus: TwoWireBus = run(two_wire_bus),
     pin_plan: PinPlan = run(pin_plan, divided_volts="wiring.divider.worst"),
@@ -118,7 +118,8 @@ def wiring(
     yield Purchase(name="controller and sensors", needed=Q(1), price=controller_price, shop="electronics shop")
     yield Purchase(name="control box", needed=Q(1), price=box_price, shop="electronics shop")
     yield Purchase(name="lamps", needed=Q(lamps), price=lamp_price, shop=shop)
-    yield Task(name="wire, fuse, label and test", quick=quick, likely=likely, slow=slow)
+    yield Task(name="wire, fuse, label and test", quick=quick, likely=likely, slow=slow,
+               after="power: fit battery, panels and regulator; water: pump, pipes and outlets")
     yield Hazard(
         text="Mains beside water kills. Everything afloat runs from the battery; a charger stays ashore, safely "
              "separated, and anything on the mains is work for a licensed electrician under local rules.",

@@ -63,8 +63,8 @@ def test_a_check_of_the_demo_comes_out_as_worked_by_hand(demo: Build, path: str,
         ("regulator", 2.3, 2.3),
         ("display", 3.6, 1.4),
         ("lamps", 10.8, 1.8),
-        ("pump", 7.2, 0),
-        ("valve", 1.2, 0),
+        ("water: pump", 7.2, 0),
+        ("water: valve", 1.2, 0),
     ],
 )
 def test_a_load_of_the_demo(demo: Build, row: str, season: float, winter: float) -> None:
@@ -124,7 +124,7 @@ def test_the_closer_looks_of_the_demo_agree_with_its_year(demo: Build) -> None:
 def test_the_loads_of_the_season_kept_on_in_december_fail_and_are_named(demo: Build) -> None:
     """Lamps for ten hours of the winter night, and the pump as in summer: December fails, and lamps take most."""
     demo.enter("power.loads.own[lamps].winter", "10 h")
-    demo.enter("power.loads.own[pump].winter", "12 min")
+    demo.enter("water.outlets.outlets[hand shower].winter", "12 min")
     check = demo.check("power.in_against_out.enough_winter")
 
     assert check.verdict == "fails"

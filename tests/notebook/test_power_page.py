@@ -80,8 +80,8 @@ def test_what_eats_it_is_sorted_and_says_what_draws_day_and_night(build: Build) 
     """Lamps first; logger and regulator marked; what does not run out of the season draws nothing."""
     texts = texts_of(power_charts.eats(build))
 
-    names = [text for text in texts if text in ("lamps", "pump", "wiring: logger", "display", "regulator", "valve")]
-    assert names == ["lamps", "pump", "wiring: logger", "display", "regulator", "valve"]
+    sorted_by_energy = ["lamps", "water: pump", "wiring: logger", "display", "regulator", "water: valve"]
+    assert [text for text in texts if text in sorted_by_energy] == sorted_by_energy
     assert texts.count("day and night") == 2
     assert texts.count("nothing") == 2
     assert "10.8 Wh" in texts
@@ -92,7 +92,7 @@ def test_the_card_has_loads_volts_blanks_and_what_to_switch_off_first(build: Bui
     card = power.card(build)
     body = card_body(card)
 
-    assert "Switch off first when it is low: lamps, pump, display, valve." in card.steps
+    assert "Switch off first when it is low: lamps, water: pump, display, water: valve." in card.steps
     assert "Everything joined to it has to live with 11.5 V to 15.3 V." in card.steps
     assert ("in all", "", "30.9 Wh", "11.3 Wh") in card.tables[0][2]
     assert any("12.06 V" in row and "50 %" in row for row in card.tables[1][2])
