@@ -11,7 +11,7 @@ import numpy as np
 from kit.calculator import calculator, result
 from kit.crowd_cases import Place, deck_edge, spots_of
 from kit.floats import FloatBody, check_floats, float_table
-from kit.flooded import FloodedPair, middles_of, nearest_corner, nearest_edge, numbered_pairs
+from kit.flood_cases import FloodedPair, middles_of, nearest_corner, nearest_edge, numbered_pairs
 from kit.handed import along
 from kit.hydro_shapes import Array
 from kit.hydrostatics import AFLOAT, SINKS, TURNS_OVER, Attitude

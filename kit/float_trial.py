@@ -12,7 +12,7 @@ import numpy as np
 
 from kit.crowd_cases import deck_edge, spots_of
 from kit.floats import FloatBody, float_table
-from kit.flooded import middles_of, nearest_edge
+from kit.flood_cases import middles_of, nearest_edge
 from kit.hydro_shapes import Array
 from kit.hydrostatics import AFLOAT, Attitude
 from kit.loading import Raft, raft_of, with_lumps

@@ -7,34 +7,21 @@ from typing import Annotated, Any
 
 import numpy as np
 
-from kit.calculator import calculator, result, row
+from kit.calculator import calculator, result
 from kit.checks import Check, at_least, does_not_apply, open_check
 from kit.crowd_cases import Criterion, deck_edge, spots_of
 from kit.floats import FloatBody, check_floats, float_table
+from kit.flood_cases import NEAREST, Case, FloodedPair, FloodScene, a_side, further_cases, numbered_pairs
 from kit.handed import along
+from kit.hydrostatics import Attitude
 from kit.kinds import Asks, Choice, Count, In, Out, Rows, Says, Text, YesNo
-from kit.loading import Raft, judged, nominal, raft_of, si, with_lumps
-from kit.lost_pieces import rest_without
+from kit.loading import Raft, judged, nominal, raft_of, si
 from kit.quantities import Q, Quantity
 from kit.sources import read_facts
 
-__all__ = [
-    "CellFlooded", "Flooded", "FloodedPair", "flooded", "middles_of", "nearest_corner", "nearest_edge",
-    "numbered_pairs",
-]
+__all__ = ["CellFlooded", "Flooded", "flooded"]
 
 _NO_REST = "it does not come to rest"
-# Nearer to the middle than this share of the deck a compartment is next to both corners.
-_HALF_WAY = 0.1
-
-
-@row
-class FloodedPair:
-    """Two compartments that may flood together: one knock, one leak, one pipe between them."""
-
-    name: Annotated[str, Text("pair", "both outer, ladder end")]
-    first: Annotated[str, Text("compartment", "port outer, cell 1 of 2")]
-    second: Annotated[str, Text("and compartment", "port outer, cell 2 of 2")]
 
 
 @result
@@ -58,6 +45,8 @@ class Flooded:
     cells: Annotated[tuple[CellFlooded, ...], Rows("compartment by compartment")]
     pairs: Annotated[tuple[CellFlooded, ...], Rows("the pairs named")]
     stays_up: Annotated[Check, Asks("it comes to rest with any one compartment flooded", "archimedes", hazard=True)]
+    corner_stays_up: Annotated[Check, Asks(
+        "it comes to rest with any one compartment flooded and people in that corner", "archimedes", hazard=True)]
     freeboard: Annotated[Check, Asks("deck edge with one compartment flooded (EN 14504, borrowed)", "en-14504",
                                      hazard=True)]
     pair_stays_up: Annotated[Check, Asks("it comes to rest with any pair named flooded", "archimedes", hazard=True)]
@@ -98,73 +87,78 @@ def flooded(
     displaces only its foam, less the water that takes up, and the stuff of its
     walls.  So do the pairs that are named; more than two at once is left out.
     Tilt and deck edge are with the people at that edge; that it comes to rest is
-    asked with them in the corner next to it too.
-    Foam counts as entered: fitted and weighed.
+    asked with them in the corner next to it too.  Corners and pairs are worked at
+    the means of the samples.  Foam counts as entered: fitted and weighed.
     """
     check_floats(floats)
-    loose = (
-        mass, x, y, z, deck_length, deck_width, deck_top, person_mass, standing, edge_inset, corner_inset)
+    loose = (mass, x, y, z, deck_length, deck_width, deck_top, person_mass, standing, edge_inset, corner_inset)
     whole = raft_of(floats, density, *loose, Q(sharing))
     pieces = raft_of(floats, density, *loose, Q(sharing), split=True)
-    pairs, strange = numbered_pairs(together, pieces.names)
-    lost = [*((n,) for n in range(len(pieces.names))), *pairs]
     spots = spots_of(deck_length, deck_width, edge_inset, corner_inset, end)
-    size = nominal(deck_length, "m"), nominal(deck_width, "m")
-    places = [middles_of(pieces)[list(which)].mean(axis=0) for which in lost]
-    cells, cases = len(pieces.names), len(lost)
-    # First everybody at the edge next to it; then in the corner next to it.
-    near = [nearest_edge(place, *size) for place in places]
-    more = [(n, spot) for n, place in enumerate(places)
-            for spot in _corners_near(place, near[n], size)]
-    owner = [*range(cases), *(n for n, _ in more)]
-    stand = [*near, *(spot for _, spot in more)]
-    group, head = si(Q(sharing) * person_mass, "kg"), si(deck_top, "m") + si(standing, "m")
-    load = with_lumps([si(mass, "kg"), si(x, "m"), si(y, "m"), si(z, "m")],
-                      [(group, spots[n][1], spots[n][2], head) for n in stand])
-    kept = np.asarray(float_table(floats).kept.m_as(""))[list(pieces.owners)]
-    every = rest_without(whole, pieces, kept.reshape(len(kept), -1), [lost[n] for n in owner], load)
-    lies = _part(every, slice(0, cases))
-    edges, tilts = deck_edge(lies, deck_length, deck_width, deck_top), np.degrees(lies.tilt)
-    least, one = whole.out(edges[:cells].min(axis=0), "m"), _part(lies, slice(0, cells))
-    named = [one_.name for one_ in together if one_.name not in strange]
+    scene = FloodScene(
+        whole, pieces, [si(mass, "kg"), si(x, "m"), si(y, "m"), si(z, "m")], si(Q(sharing) * person_mass, "kg"),
+        si(deck_top, "m") + si(standing, "m"), spots,
+        np.asarray(float_table(floats).kept.m_as(""))[list(pieces.owners)].reshape(len(pieces.names), -1),
+        (si(deck_length, "m"), si(deck_width, "m")))
+    pairs, strange = numbered_pairs(together, pieces.names)
+    cells: list[Case] = [((n,), NEAREST) for n in range(len(pieces.names))]
+    further = further_cases(pieces, pairs, _size(deck_length, deck_width))
+    # One walk for all where nothing is sampled; else the corners and the pairs are worked at the means.
+    lies = scene.rest([*cells, *further]) if whole.single else scene.rest(cells)
+    rest = _part(lies, slice(len(cells), None)) if whole.single else scene.at_means().rest(further)
+    one = _part(lies, slice(0, len(cells)))
+    edges, tilts = deck_edge(one, deck_length, deck_width, deck_top), np.degrees(one.tilt)
+    least = whole.out(edges.min(axis=0), "m")
     dry = judged(whole, one, pieces.names, lambda: at_least(least, read_facts("floating_rules")["en-damaged"].q))
     if not criterion.startswith("EN"):
         dry = does_not_apply("another criterion was chosen", least)
     foamed = all(one_.is_foam or np.all(one_.foam.m_as("percent") >= 100) for one_ in floats)
-
-    def told(names: Sequence[str], start: int) -> tuple[CellFlooded, ...]:
-        return tuple(CellFlooded(name=name, tilt=whole.out(tilts[n], "deg"), deck_edge=whole.out(edges[n], "m"))
-                     for n, name in enumerate(names, start=start))
-
-    def up(names: Sequence[str], start: int) -> Check:
-        which = [place for place, n in enumerate(owner) if start <= n < start + len(names)]
-        part = _part(every, which)
-        said = [f"{names[owner[place] - start]}, people {spots[stand[place]][0]}" for place in which]
-        return judged(whole, part, said, lambda: at_least(
-            whole.out(part.metacentric_least.min(axis=0), "m"), Q(0, "m")))
-
+    middle, named = whole.middle(), [one_.name for one_ in together if one_.name not in strange]
+    at_pairs = [n for n, (lost, _) in enumerate(further) if len(lost) == 2]
+    at_corners = [n for n, (lost, _) in enumerate(further) if len(lost) == 1]
     return Flooded(
-        tilt=whole.out(tilts[:cells].max(axis=0), "deg"), deck_edge=least, worst=_worst(pieces, edges[:cells]),
-        rule=_rule(_a_side(pieces), floats), cells=told(pieces.names, 0), pairs=told(named, cells),
-        stays_up=up(pieces.names, 0),
+        tilt=whole.out(tilts.max(axis=0), "deg"), deck_edge=least, worst=_worst(pieces, edges),
+        rule=_rule(a_side(pieces), floats),
+        cells=tuple(CellFlooded(name=name, tilt=whole.out(tilts[n], "deg"), deck_edge=whole.out(edges[n], "m"))
+                    for n, name in enumerate(pieces.names)),
+        pairs=_of_pairs(named, pairs, further, rest, [_nominal_length(q) for q in (deck_length, deck_width, deck_top)]),
+        stays_up=judged(whole, one, pieces.names, lambda: at_least(
+            whole.out(one.metacentric_least.min(axis=0), "m"), Q(0, "m"))),
+        corner_stays_up=_rests(
+            middle, _part(rest, at_corners), [f"{pieces.names[further[n][0][0]]}, people {spots[further[n][1]][0]}"
+                                              for n in at_corners]),
         freeboard=dry if leak_tested or foamed or not dry.passes else open_check(
             "holds by the figures, but air floats count only once every float is leak-tested"),
-        pair_stays_up=_pairs_check(strange, bool(named), lambda: up(named, cells)),
+        pair_stays_up=_pairs_check(strange, bool(named), lambda: _rests(
+            middle, _part(rest, at_pairs), [f"{named[pairs.index((further[n][0][0], further[n][0][1]))]}, people "
+                                            f"{spots[further[n][1]][0]}" for n in at_pairs])),
     )
 
 
-def numbered_pairs(
-    together: Sequence[FloodedPair], names: Sequence[str]
-) -> tuple[list[tuple[int, int]], dict[str, str]]:
-    """The pairs by number of their compartments, and what is wrong with those that cannot be found."""
-    found, strange = [], {}
-    for pair in together:
-        missing = [name for name in (pair.first, pair.second) if name not in names]
-        if missing or pair.first == pair.second:
-            strange[pair.name] = missing[0] if missing else f"twice {pair.first}"
-        else:
-            found.append((names.index(pair.first), names.index(pair.second)))
-    return found, strange
+def _size(length: Quantity, width: Quantity) -> tuple[float, float]:
+    return nominal(length, "m"), nominal(width, "m")
+
+
+def _nominal_length(value: Quantity) -> Quantity:
+    return Q(nominal(value, "m"), "m")
+
+
+def _of_pairs(
+    named: Sequence[str], pairs: Sequence[tuple[int, int]], further: Sequence[Case], rest: Attitude,
+    deck: Sequence[Quantity],
+) -> tuple[CellFlooded, ...]:
+    """How it lies with each pair flooded and people at the edge nearest to it, at the means of the samples."""
+    edges, tilts = deck_edge(rest, deck[0], deck[1], deck[2]), np.degrees(rest.tilt)
+    first = [next(n for n, (lost, _) in enumerate(further) if lost == pair) for pair in pairs]
+    return tuple(
+        CellFlooded(name=name, tilt=Q(float(tilts[n, 0]), "deg"), deck_edge=Q(float(edges[n, 0]), "m"))
+        for name, n in zip(named, first, strict=True))
+
+
+def _rests(raft: Raft, lies: Attitude, names: Sequence[str]) -> Check:
+    """Whether every case comes to rest; nothing is compared, and no doubt is worked."""
+    return judged(raft, lies, names, lambda: Check(
+        state="meets", reason="worked at the values entered; their give or take is left out"))
 
 
 def _pairs_check(strange: dict[str, str], any_: bool, compare: Any) -> Check:
@@ -172,42 +166,6 @@ def _pairs_check(strange: dict[str, str], any_: bool, compare: Any) -> Check:
         pair, name = next(iter(strange.items()))
         return open_check(f"{pair}: there is no compartment called {name}; names are as in the table of compartments")
     return compare() if any_ else does_not_apply("no pair is named")
-
-
-def middles_of(raft: Raft) -> Any:
-    """Middle of every compartment in plan, (compartments, 2), of samples by their means."""
-    middle = raft.middle().bodies
-    t, b, u = middle.tubes, middle.boxes, middle.uprights
-    turned = t.lengthwise[:, None]
-    x = np.concatenate([np.where(turned, t.along, t.across), b.x, u.x])
-    y = np.concatenate([np.where(turned, t.across, t.along), b.y, u.y])
-    return np.hstack([x, y])
-
-
-def nearest_edge(place: Any, length: float, width: float) -> int:
-    """The edge nearest to a place: 0 right, 1 left, 2 named end, 3 other end."""
-    x, y = place[0] / length, place[1] / width
-    return (0 if y >= 0 else 1) if abs(y) >= abs(x) else (2 if x >= 0 else 3)
-
-
-def nearest_corner(place: Any) -> int:
-    """The corner nearest to a place: 4 named end right, 5 named end left, 6 other end right, 7 other end left."""
-    return 4 + (0 if place[0] >= 0 else 2) + (0 if place[1] >= 0 else 1)
-
-
-def _corners_near(place: Any, edge: int, size: tuple[float, float]) -> list[int]:
-    """The corner of an edge that is next to a place, or both of them where it lies half way."""
-    axis = 0 if edge < 2 else 1
-    named = place[axis] / size[axis]
-    sides = [0, 1] if abs(named) < _HALF_WAY else [0 if named > 0 else 1]
-    right_left = edge if edge < 2 else None
-    return [4 + (2 * side + right_left if right_left is not None else 2 * (edge - 2) + side) for side in sides]
-
-
-def _a_side(pieces: Raft) -> int:
-    """Compartments on the side that has fewer; one over the middle counts for neither."""
-    across = middles_of(pieces)[:, 1]
-    return int(min((across > 1e-6).sum(), (across < -1e-6).sum()))
 
 
 def _rule(a_side: int, floats: Sequence[FloatBody]) -> str:

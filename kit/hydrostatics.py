@@ -146,13 +146,13 @@ def _descend(
 ) -> NDArray[np.intp]:
     """Newton steps until each case rests at a minimum; writes into `depth` and `up`, returns the cases that do."""
     active = todo
-    damping = np.zeros(todo.size)
+    damping, last = np.zeros(todo.size), np.full(todo.size, np.inf)
     kicked = np.zeros(todo.size, dtype=bool)
     resting: list[NDArray[np.intp]] = []
     here, water, part = bodies.of_cases(active), density[active], load.of_cases(active)
     at = energy_at(here, water, part, depth[active], up[:, active])
     for _ in range(_STEPS):
-        step, turn, still, stable = newton_step(at, damping)
+        step, turn, still, stable, last = newton_step(at, damping, last)
         saddle = still & ~stable & ~kicked
         turn = np.where(saddle, _KICK * at.weakest(), turn)
         kicked = kicked | saddle
@@ -164,6 +164,7 @@ def _descend(
             depth[done], up[:, done] = new_depth[rests], new_up[:, rests]
             resting.append(done)
             active, damping, kicked, saddle = active[stay], damping[stay], kicked[stay], saddle[stay]
+            last = last[stay]
             new_depth, new_up = new_depth[stay], new_up[:, stay]
             if not active.size:
                 break
@@ -276,7 +277,7 @@ def floating(bodies: Compartments, density: Array, load: Load, up: Array, *, clo
     filled = load.mass / (density * (load.share * bodies.volumes).sum(axis=0))
     depth = low + (high - low) * np.clip(filled, 0.05, 0.95)
     n = (up[0], up[1], up[2])
-    before = np.full(depth.shape, np.inf)
+    before, done = np.full(depth.shape, np.inf), np.isnan(depth)
     for _ in range(_STEPS):
         wet = immersed(bodies, load.share, depth, n)
         over = density * wet.volume - load.mass
@@ -287,8 +288,10 @@ def floating(bodies: Compartments, density: Array, load: Load, up: Array, *, clo
         inside = (guess >= low) & (guess <= high) & (np.abs(over) <= before / 2)
         before = np.abs(over)
         new = np.where(inside, guess, (low + high) / 2)
-        moved, depth = np.abs(new - depth), new
-        if np.all((moved < close) | np.isnan(moved)):
+        # Each case stops by itself, so that it ends where it would alone; halving must go to the end.
+        moved, depth = np.abs(new - depth), np.where(done, depth, new)
+        done |= np.where(inside, moved < close, high - low < close * close) | np.isnan(new)
+        if done.all():
             break
     return np.asarray(depth)
 

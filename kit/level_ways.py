@@ -21,6 +21,8 @@ __all__ = ["LevelWays", "Movable", "Way", "level_ways"]
 # Parts that are looked at when none is said to be movable.
 _LOOKED_AT = 6
 _STEP = 0.005
+# A part lighter than a milligram balances nothing, in kilograms.
+_WEIGHTLESS = 1e-6
 
 
 @row
@@ -131,7 +133,7 @@ def _that_would_do(parts: Sequence[Part], moment: Array, size: Array) -> list[Mo
     found = []
     for one in parts:
         mass, place = nominal(one.mass, "kg"), np.array([nominal(one.x, "m"), nominal(one.y, "m")])
-        if mass <= 0:
+        if mass <= _WEIGHTLESS:
             continue
         to = place - moment / mass
         if np.all(np.abs(to) <= size):
@@ -149,7 +151,8 @@ def _moved(part: Part, limits: Movable, moment: Array) -> tuple[Array, Array]:
     low, high = (
         np.array([nominal(getattr(limits, f"{axis}_{end}"), "m") for axis in "xy"]) for end in ("least", "most"))
     # A part that stands outside its own limits is not pulled back by levelling.
-    to = np.clip(place - moment / mass if mass > 0 else place, np.minimum(low, place), np.maximum(high, place))
+    wanted = place - moment / mass if mass > _WEIGHTLESS else place
+    to = np.clip(wanted, np.minimum(low, place), np.maximum(high, place))
     shift = to - place
     return shift, moment + mass * shift
 

@@ -8,7 +8,7 @@ import pytest
 from kit.calculator import InputError
 from kit.damage import damage
 from kit.floats import check_floats, float_table
-from kit.flooded import FloodedPair
+from kit.flood_cases import FloodedPair
 from kit.hydro_kernel import Compartments, Uprights
 from kit.hydro_turned import held_at
 from kit.hydrostatics import afloat_at
@@ -151,7 +151,7 @@ def test_people_in_the_corner_next_to_it_turn_it_over_where_an_edge_does_not():
     """Little foam: at the edge it holds, in the corner it does not, and the check says where."""
     from tests.raft_cases import floats
 
-    check = damaged(floats=floats(foam=Q(20, "percent"))).stays_up
+    check = damaged(floats=floats(foam=Q(20, "percent"))).corner_stays_up
     assert check.verdict == "fails"
     assert "turns over" in check.reason
     assert "named end" in check.reason or "other end" in check.reason

@@ -204,11 +204,11 @@ def columns(raft: Raft, step: float = 0.08) -> tuple[np.ndarray, np.ndarray]:
         )
     for n in range(len(b.z)):
         grid = cubes(b.length[n, 0] / 2, b.width[n, 0] / 2, b.height[n, 0] / 2)
-        found.append([*grid, b.x[n, 0], b.y[n, 0], b.z[n, 0] + b.height[n, 0] / 2])
+        found.append(grid + np.array([b.x[n, 0], b.y[n, 0], b.z[n, 0] + b.height[n, 0] / 2]))
     for n in range(len(u.z)):
         grid = cubes(u.radius[n, 0], u.radius[n, 0], u.height[n, 0] / 2)
         grid = grid[np.hypot(grid[:, 0], grid[:, 1]) <= u.radius[n, 0]]
-        found.append([*grid, u.x[n, 0], u.y[n, 0], u.z[n, 0] + u.height[n, 0] / 2])
+        found.append(grid + np.array([u.x[n, 0], u.y[n, 0], u.z[n, 0] + u.height[n, 0] / 2]))
     for grid, volume in zip(found, volumes, strict=True):
         points.append(grid)
         weights.append(np.full(len(grid), volume / len(grid)))
