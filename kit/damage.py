@@ -148,7 +148,7 @@ class _Here:
         self.whole = raft_of(self.floats, density)
         self.pieces = raft_of(self.floats, density, split=True)
 
-    def _rest(self, pieces: Raft, kept: Array, lost: Any, load: Any, *, scan: bool) -> tuple[Attitude, Array, Array]:
+    def _rest(self, pieces: Raft, kept: Array, lost: Any, load: Any, *, scan: Any) -> tuple[Attitude, Array, Array]:
         lies = rest_without(self.whole, pieces, kept, lost, load, scan=scan)
         return lies, np.degrees(lies.tilt)[:, 0], deck_edge(lies, self.deck[0], self.deck[1], self.deck[2])[:, 0]
 
@@ -164,8 +164,10 @@ class _Here:
         lumps = [lump for _ in lost for _, lump in crowds]
         which = [one for one in lost for _ in crowds] + [one for one in lost for _ in range(8)]
         kept = _kept(self.floats)[list(self.pieces.owners)][:, None]
+        # Whether a smaller group's case that does not come to rest turns over or sinks is not told: it is not scanned.
+        asked = np.arange(len(which)) < len(lumps)
         lies, tilts, edges = self._rest(
-            self.pieces, kept, which, with_lumps(self.base, [*lumps, *few]), scan=True)
+            self.pieces, kept, which, with_lumps(self.base, [*lumps, *few]), scan=asked)
         each, states = len(crowds), lies.state[:len(lumps), 0]
         rows = []
         for n, name in enumerate(names):
@@ -222,9 +224,15 @@ class _Here:
             base = [part[0] for part in with_lumps(base, [(float(m), x, y, z)])]
         load = with_lumps(base, [(group, spots[n][1], spots[n][2], self.head) for n in near])
         kept = _kept(floats)[list(pieces.owners)][:, None]
-        lies, tilts, edges = self._rest(pieces, kept, [(n,) for n in range(cells)] * 2, load, scan=True)
+        lies, tilts, edges = self._rest(pieces, kept, [(n,) for n in range(cells)] * 2, load, scan=False)
         lost = np.flatnonzero(lies.state[:, 0] != AFLOAT)
-        state = float(lies.state[lost[0], 0]) if lost.size else float(AFLOAT)
+        state = float(AFLOAT)
+        if lost.size:
+            # The first that does not come to rest says why for all.
+            first = int(lost[0])
+            alone, _, _ = self._rest(
+                pieces, kept, [(first % cells,)], [part[first:first + 1] for part in load], scan=True)
+            state = float(alone.state[0, 0])
         return float(tilts[:cells].max()), float(edges[:cells].min()), float(edges[cells:].min()), state
 
 

@@ -23,10 +23,12 @@ __all__ = ["rest_without"]
 
 
 def rest_without(
-    whole: Raft, pieces: Raft, kept: Array, lost: Sequence[Sequence[int]], load: Sequence[Array], *, scan: bool = True
+    whole: Raft, pieces: Raft, kept: Array, lost: Sequence[Sequence[int]], load: Sequence[Array], *,
+    scan: Array | bool = True,
 ) -> Attitude:
     """How each load case lies without some pieces: cases on the first axis, samples on the last.
 
+    `scan` is that of `Raft.rest`, one for all or one a case of one sample.
     `lost` names the pieces of each case, `kept` the share of its volume that
     each piece still displaces (pieces, samples or one), `load` is mass, x, y
     and z of each case.

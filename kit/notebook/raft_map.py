@@ -1,4 +1,4 @@
-"""A small plan of the deck for every load case: the darker, the nearer to the water."""
+"""A small plan of the deck for every load case: the fuller its shade, the nearer to the water."""
 
 from __future__ import annotations
 
@@ -38,7 +38,7 @@ def freeboard_map(build: Build, width: int = 760) -> str:
     end = build.shown("brief.named_end")
     sheet.notes(
         f"Deck edge above water at each corner, the lowest in bold; the {end} is at the right, the right side below. "
-        "The darker, the nearer to the water; black: under it. First case as fitted, all others wet through.", keep=20)
+        "The fuller the shade, the nearer to the water; full: under it. First case as fitted, all others wet through.", keep=20)
     return sheet.svg()
 
 
