@@ -54,7 +54,8 @@ Extended = Annotated[Quantity, In(
 Stroke = Annotated[Quantity, In(
     "mm", "stroke of the strut", 150, ge=10, le=1500, resolution=1, basis="data sheet",
     find="length of bare rod when fully out")]
-StrutCount = Annotated[int, Count("struts that work together", 1, ge=1, le=6)]
+StrutCount = Annotated[int, Count(
+    "struts that work together", 1, ge=0, le=6, find="0 for a lid on a prop, a chain or spring hinges alone")]
 StrutForce = Annotated[Quantity, In(
     "N", "force of one strut, new, fully out, at 20 degC", 150, ge=1, le=5000, everyday=(40, 1200), resolution=1,
     basis="data sheet", find="printed on the tube; or press it on a bathroom scale: 10 kg is 98 N")]
