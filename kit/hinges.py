@@ -122,7 +122,8 @@ def hinge_load(
     lid = Swing(mass, centre.to("m"), centre_above.to("m"), fall, mounts, strut, struts_fitted, friction,
                 (spring, spring_rate))
     angle = swing(opening, mass, centre, centre_above, handle, fall, struts_fitted, force, force_ratio, extended,
-                  stroke, friction, rod, spring, spring_rate, *mounts.places(), hot, off_middle, spacing, knuckle, toe, screws,
+                  stroke, friction, rod, spring, spring_rate, *mounts.places(), hot, off_middle, spacing, knuckle, toe,
+                  screws,
                   screw_withdrawal, screw_shear)
     push, along, lifting = _pulls(lid, angle, handle.to("m"), hot)
     lever, pry = (off_middle / spacing).m_as(""), (1 + knuckle / toe).m_as("")

@@ -12,9 +12,30 @@ from kit.quantities import Q, Quantity
 from kit.struts import STEPS, Mounts, Strut, nq
 
 __all__ = [
-    "GRAVITY", "SHUT", "Centre", "CentreAbove", "Fall", "Friction", "Gust", "HandLimit", "Handle", "HingeFriction",
-    "HingeHold", "Lean", "LidMass", "NO_SPRING", "OpenMargin", "Reach", "ShutMargin", "Spring", "SpringRate", "Swing",
-    "Width", "Worn", "balance", "settled",
+    "GRAVITY",
+    "NO_SPRING",
+    "SHUT",
+    "Centre",
+    "CentreAbove",
+    "Fall",
+    "Friction",
+    "Gust",
+    "HandLimit",
+    "Handle",
+    "HingeFriction",
+    "HingeHold",
+    "Lean",
+    "LidMass",
+    "OpenMargin",
+    "Reach",
+    "ShutMargin",
+    "Spring",
+    "SpringRate",
+    "Swing",
+    "Width",
+    "Worn",
+    "balance",
+    "settled",
 ]
 
 GRAVITY = Q(9.80665, "m/s^2")

@@ -9,7 +9,7 @@ import numpy as np
 from kit import lid_swing, struts
 from kit.calculator import applies, calculator, require, result
 from kit.checks import Check, at_least, at_most, open_check
-from kit.kinds import Asks, Choice, In, Out, Says
+from kit.kinds import Asks, Choice, Out, Says
 from kit.lid_swing import Reach, Swing, balance, settled
 from kit.quantities import Q, Quantity
 from kit.sources import read_facts
@@ -80,6 +80,8 @@ class StrutBalance:
     hand_close: Annotated[Quantity, Out("N", "greatest force of the hand closing it", rounding="up", resolution=0.1)]
     strut_open: Annotated[Quantity, Out("N*m", "least moment of struts and hinges, lid open", rounding="down",
                                         resolution=0.01)]
+    strut_open_most: Annotated[Quantity, Out("N*m", "greatest moment of struts and springs, lid open", rounding="up",
+                                             resolution=0.01)]
     gravity_leaning: Annotated[Quantity, Out("N*m", "moment of the open lid's weight, leaning the wrong way",
                                              rounding="up", resolution=0.01, absent="lean not entered")]
     wind_moment: Annotated[Quantity, Out("N*m", "moment of the wind on the open lid", rounding="up", resolution=0.1,
@@ -133,8 +135,9 @@ def strut_balance(
 
     Weight closes with m g (a cos t - b sin t), t the angle of the lid above the
     horizontal; n struts open with n F(S) dS/dangle; friction works against the
-    motion; spring hinges open with their moment less rate x angle.  F rises with compression and with absolute temperature (real nitrogen
-    at the pressure of a small strut moves up to 1 % more).  What is
+    motion; spring hinges open with their moment less rate x angle.  F rises with
+    compression and with absolute temperature (real nitrogen at the pressure of a
+    small strut moves up to 1 % more).  What is
     said to hold is the least of three states: cold and worn, 20 degC, hot and
     new; friction is left out of what keeps the lid shut or open, but counted
     where wind has to push the strut in.  Bending, play and snow are left out.
@@ -227,6 +230,8 @@ def _ends(lid: Swing, curves: Curves, opening: Quantity, lean: Quantity | None, 
         "hand_open": _fold(nq.maximum, [_most(curves[f"open_{name}"]) for name in STATES]),
         "hand_close": _fold(nq.maximum, [_most(curves[f"close_{name}"]) for name in STATES]),
         "strut_open": _fold(nq.minimum, [_at(curves[f"strut_{name}"], -1) for name in STATES]) + helps,
+        "strut_open_most": _fold(nq.maximum, [_at(curves[f"strut_{name}"], -1) for name in STATES])
+        + _at(curves["spring_help"], -1),
         "gravity_leaning": Q(np.nan, "N*m") if lean is None else lid.gravity(opening, lean),
     }
 

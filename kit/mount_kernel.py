@@ -11,18 +11,32 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
-__all__ = ["Array", "Candidates", "Demands", "bounds", "clears", "cut_circles", "extremes", "reach", "turned"]
+__all__ = [
+    "LOWER",
+    "UPPER",
+    "Array",
+    "Candidates",
+    "Demands",
+    "bounds",
+    "clears",
+    "cut_circles",
+    "extremes",
+    "reach",
+    "turned",
+]
 
-Array = np.ndarray
+Array = NDArray[Any]
 _ANGLES = 25
 
 
 @dataclass(frozen=True, slots=True)
 class Candidates:
-    """Lid mount (p, q) and body mount (x, y) with the lid shut, and the row of the strut list, one entry a candidate."""
+    """Lid mount (p, q), body mount (x, y) with the lid shut, and row of the strut list, one entry a candidate."""
 
     p: Array
     q: Array
@@ -76,7 +90,8 @@ class Demands:
         """Closing moment of the weight, less what a spring at the hinge takes."""
         level = np.asarray(angle) - self.fall - lean
         weight = self.weight * (self.centre * np.cos(level) - self.centre_above * np.sin(level))
-        return weight - np.maximum(self.spring - self.spring_rate * np.asarray(angle), 0.0)
+        closing: Array = weight - np.maximum(self.spring - self.spring_rate * np.asarray(angle), 0.0)
+        return closing
 
 
 def turned(p: Array, q: Array, angle: float) -> tuple[Array, Array]:
@@ -149,7 +164,13 @@ def _cuts(
 
 
 # What bounds the force of a strut, in the order in which they are named.
-LOWER = ("to stay open", "to stay open leaning", "to stay open in the wind", "to be light to open", "to rise where wanted")
+LOWER = (
+    "to stay open",
+    "to stay open leaning",
+    "to stay open in the wind",
+    "to be light to open",
+    "to rise where wanted",
+)
 UPPER = ("to stay shut", "to be light to close", "not to rise too early", "for what the mounts hold")
 
 
@@ -163,7 +184,7 @@ def bounds(c: Candidates, d: Demands, rises: tuple[Array, Array, Array, bool]) -
     high = np.full((len(UPPER), len(c)), np.inf)
     for bound in _demands(c, d, rises):
         _bound(low, high, *bound)
-    return low, np.minimum(high, np.inf)
+    return low, high
 
 
 def _demands(
@@ -205,7 +226,8 @@ def _rise(length: Array, rises: tuple[Array, Array, Array, bool]) -> Array:
     """Force at a length over the force fully out."""
     extended, stroke, ratio, gas = rises
     share = np.clip((extended - length) / stroke, 0, 1)
-    return 1 / (1 - (1 - 1 / ratio) * share) if gas else 1 + (ratio - 1) * share
+    rise: Array = 1 / (1 - (1 - 1 / ratio) * share) if gas else 1 + (ratio - 1) * share
+    return rise
 
 
 def _bound(low: Array, high: Array, lower: int, upper: int, constant: Array, slope: Array) -> None:
