@@ -2,17 +2,24 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+from functools import reduce
 from typing import Annotated, Any
+
+import numpy as np
 
 from kit import lid_swing, struts
 from kit.calculator import calculator, require, result, row
 from kit.checks import Check, at_least, at_most, open_check
 from kit.kinds import Asks, Choice, In, Out, Rows, Says, Text
-from kit.lid_swing import Swing, balance, settled
+from kit.lid_swing import GRAVITY, Swing, balance, settled
 from kit.quantities import Q, Quantity
-from kit.struts import Mounts, Strut, in_metres, nominal, nq, require_sense, swing, trimmed
+from kit.struts import Mounts, Strut, in_metres, nominal, require_sense, swing, trimmed
 
 __all__ = ["LidAgain", "LidState", "lid_again"]
+
+_G = float(GRAVITY.magnitude)
+_NO_MOMENT = Q(0, "N*m")
 
 
 @row
@@ -212,125 +219,125 @@ def lid_again(
         spring_rate,
         lean,
     )
-    temperatures = {"cold": (cold, worn), "nominal": (Q(20, "degC"), 1.0), "hot": (hot, 1.0)}
-    missing = Q(float("nan"), "kg")
-    wet = missing if wet_mass is None else wet_mass
-    tilt = Q(float("nan"), "deg") if lean is None else lean
-    level = Q(0, "deg")
-
-    def worked(weight: Quantity, leaning: Quantity, count: Any = struts_fitted) -> _Worked:
-        lid = Swing(
-            weight, centre.to("m"), centre_above.to("m"), fall, mounts, strut, count, friction, (spring, spring_rate)
-        )
-        return _Worked(lid, angle, leaning, temperatures, handle.to("m"), hinge_friction, hinge_hold)
-
+    base = Swing(
+        mass, centre.to("m"), centre_above.to("m"), fall, mounts, strut, struts_fitted, friction, (spring, spring_rate)
+    )
+    reach = mounts.reach(angle)
+    temperatures = ((cold, worn), (Q(20, "degC"), 1.0), (hot, 1.0))
+    swung = _Swung(
+        angle=angle,
+        level=(angle - fall).m_as("rad"),
+        lever=(centre.m_as("m"), centre_above.m_as("m")),
+        spring=base.helped(angle).m_as("N*m"),
+        pushes=tuple(base.push(reach, *state)[1].m_as("N*m") for state in temperatures),
+        drag=base.drag(reach).m_as("N*m"),
+        hinge_friction=hinge_friction.m_as("N*m"),
+        hinge_hold=hinge_hold.m_as("N*m"),
+        handle=handle.m_as("m"),
+    )
+    dry, wet = mass.m_as("kg"), np.nan if wet_mass is None else wet_mass.m_as("kg")
+    tilt = np.nan if lean is None else lean.m_as("rad")
     all_states = {
-        "as fitted, level": worked(mass, level),
-        "leaning to the front": worked(mass, tilt),
-        "leaning to the back": worked(mass, -tilt),
-        "wet through, level": worked(wet, level),
-        "wet through, leaning to the front": worked(wet, tilt),
-        "struts off, level": worked(mass, level, 0),
+        "as fitted, level": swung.state(dry, 0.0),
+        "leaning to the front": swung.state(dry, tilt),
+        "leaning to the back": swung.state(dry, -tilt),
+        "wet through, level": swung.state(wet, 0.0),
+        "wet through, leaning to the front": swung.state(wet, tilt),
+        "struts off, level": swung.state(dry, 0.0, helped=False),
     }
     fitted, front, back, soaked, worst, off = all_states.values()
-    lies = centre if snow_centre is None else snow_centre
-    first = fitted.hand("open", "cold")
-    under = Quantity(first.magnitude[0], first.units) + (
-        snow * lid_swing.GRAVITY * lies.to("m") * nq.cos(fall) / handle
-    ).to("N")
-    hand = nq.maximum(
-        nq.maximum(front.most("open"), front.most("close")), nq.maximum(back.most("open"), back.most("close"))
-    )
+    lies = (centre if snow_centre is None else snow_centre).m_as("m")
+    weight = snow.m_as("kg") * _G * lies * np.cos(fall.m_as("rad"))
+    under = _ready(fitted.opening[0][0] + weight / handle.m_as("m"), "N")
+    hand = np.maximum(np.maximum(front.most_open, front.most_close), np.maximum(back.most_open, back.most_close))
+    leaning, wet_open = _ready(hand, "N"), _ready(soaked.most_open, "N")
+    shut_leaning, hold_wet = _ready(back.shut, "N*m"), _ready(soaked.hold, "N*m")
     no_lean, no_wet = "how far it may lean is not entered", "the mass of the wet lid is not entered"
     curves = {
-        "angle": angle,
-        "open_to_front": front.hand("open", "cold"),
-        "open_to_back": back.hand("open", "cold"),
-        "close_to_front": front.hand("close", "hot"),
-        "close_to_back": back.hand("close", "hot"),
-        "open_wet": soaked.hand("open", "cold"),
+        "open_to_front": front.opening[0],
+        "open_to_back": back.opening[0],
+        "close_to_front": front.closing[2],
+        "close_to_back": back.closing[2],
+        "open_wet": soaked.opening[0],
     }
     return LidAgain(
-        **trimmed(curves),
-        shut_leaning=back.shut,
-        hold_leaning=front.hold,
-        hand_leaning=hand,
-        hold_wet=soaked.hold,
-        hand_wet=soaked.most("open"),
-        hold_wet_leaning=worst.hold,
-        hand_unhelped=off.most("open"),
-        hand_snow=settled(under) if nominal(snow) > 0 else under * float("nan"),
-        states=tuple(one.as_row(name) for name, one in all_states.items() if one.exists),
-        in_words=_in_words(fitted, off),
-        stays_shut_leaning=open_check(no_lean) if lean is None else at_least(back.shut, Q(0, "N*m")),
-        stays_open_wet=open_check(no_wet) if wet_mass is None else at_least(soaked.hold, Q(0, "N*m")),
-        opens_leaning=open_check(no_lean) if lean is None else at_most(hand, hand_limit),
-        opens_wet=open_check(no_wet) if wet_mass is None else at_most(soaked.most("open"), hand_limit),
+        **trimmed({"angle": angle} | {name: Q(curve, "N") for name, curve in curves.items()}),
+        shut_leaning=shut_leaning,
+        hold_leaning=_ready(front.hold, "N*m"),
+        hand_leaning=leaning,
+        hold_wet=hold_wet,
+        hand_wet=wet_open,
+        hold_wet_leaning=_ready(worst.hold, "N*m"),
+        hand_unhelped=_ready(off.most_open, "N"),
+        hand_snow=under if nominal(snow) > 0 else under * np.nan,
+        states=tuple(swung.row(name, one) for name, one in all_states.items() if np.any(np.isfinite(one.shut))),
+        in_words=_in_words(nominal(fitted.most_open), nominal(off.most_open)),
+        stays_shut_leaning=open_check(no_lean) if lean is None else at_least(shut_leaning, _NO_MOMENT),
+        stays_open_wet=open_check(no_wet) if wet_mass is None else at_least(hold_wet, _NO_MOMENT),
+        opens_leaning=open_check(no_lean) if lean is None else at_most(leaning, hand_limit),
+        opens_wet=open_check(no_wet) if wet_mass is None else at_most(wet_open, hand_limit),
     )
 
 
-class _Worked:
-    """One state of a lid: every temperature and age of its struts."""
+@dataclass(frozen=True, slots=True)
+class _State:
+    """One state: closing moment and hand for cold, 20 degC and hot, in newtons and metres on plain arrays."""
 
-    def __init__(
-        self,
-        lid: Swing,
-        angle: Quantity,
-        lean: Quantity,
-        temperatures: Any,
-        handle: Quantity,
-        hinge_friction: Quantity,
-        hinge_hold: Quantity,
-    ) -> None:
-        reach = lid.mounts.reach(angle)
-        left = lid.gravity(angle, lean) - lid.helped(angle)
-        self.nets = {name: left - lid.push(reach, *state)[1] for name, state in temperatures.items()}
-        self.drag, self.handle, self.angle = lid.drag(reach) + hinge_friction, handle, angle
-        self.shut = _least([net.magnitude[0] for net in self.nets.values()])
-        self.hold = _least([-net.magnitude[-1] for net in self.nets.values()]) + hinge_hold
+    nets: tuple[Any, ...]
+    opening: tuple[Any, ...]
+    closing: tuple[Any, ...]
+    shut: Any
+    hold: Any
+    most_open: Any
+    most_close: Any
 
-    def hand(self, way: str, state: str) -> Quantity:
-        """The hand square to the lid, opening or closing it."""
-        net = self.nets[state] if way == "open" else -self.nets[state]
-        force: Quantity = ((net + self.drag) / self.handle).to("N")
-        return force
 
-    def most(self, way: str) -> Quantity:
-        """The greatest force of the hand over the swing and all states."""
-        curves = [self.hand(way, state) for state in self.nets]
-        most = curves[0]
-        for curve in curves[1:]:
-            most = nq.maximum(most, curve)
-        return settled(Quantity(most.magnitude.max(axis=0), most.units))
+@dataclass(frozen=True, slots=True)
+class _Swung:
+    """What all states share, in newtons, metres and radians on plain arrays: six states cost little more than one."""
 
-    @property
-    def exists(self) -> bool:
-        return nominal(self.shut) == nominal(self.shut)
+    angle: Quantity
+    level: Any
+    lever: tuple[Any, Any]
+    spring: Any
+    pushes: tuple[Any, ...]
+    drag: Any
+    hinge_friction: Any
+    hinge_hold: Any
+    handle: Any
 
-    def as_row(self, name: str) -> LidState:
-        at = nominal(balance(self.angle, self.nets["nominal"]))
-        shut, hold = nominal(self.shut), nominal(self.hold)
+    def state(self, mass: Any, lean: Any, helped: bool = True) -> _State:
+        """The lid with another mass, leaning to the front by `lean`, with its struts or without."""
+        level = self.level - lean
+        left = mass * _G * (self.lever[0] * np.cos(level) - self.lever[1] * np.sin(level)) - self.spring
+        nets = tuple(left - (push if helped else 0 * push) for push in self.pushes)
+        drag = (self.drag if helped else 0 * self.drag) + self.hinge_friction
+        opening, closing = (tuple((way * net + drag) / self.handle for net in nets) for way in (1, -1))
+        shut, hold = (reduce(np.minimum, (way * net[place] for net in nets)) for way, place in ((1, 0), (-1, -1)))
+        most = [reduce(np.maximum, (curve.max(axis=0) for curve in way)) for way in (opening, closing)]
+        return _State(nets, opening, closing, shut, hold + self.hinge_hold, *most)
+
+    def row(self, name: str, one: _State) -> LidState:
+        """The state as a line of the table."""
+        at = nominal(balance(self.angle, Q(one.nets[1], "N*m")))
+        shut, hold = nominal(one.shut), nominal(one.hold)
         does = "springs open" if shut < 0 else "stays shut" + (", stays open" if hold >= 0 else ", falls shut")
         return LidState(
             name=name,
-            shut=self.shut,
-            hold=self.hold,
-            hand_open=self.most("open"),
-            hand_close=self.most("close"),
-            balances=f"{at:.1f} deg" if at == at else "never",
+            shut=_ready(one.shut, "N*m"),
+            hold=_ready(one.hold, "N*m"),
+            hand_open=_ready(one.most_open, "N"),
+            hand_close=_ready(one.most_close, "N"),
+            balances=f"{at:.1f} deg" if np.isfinite(at) else "never",
             does=does,
         )
 
 
-def _least(values: list[Any]) -> Quantity:
-    least = values[0]
-    for value in values[1:]:
-        least = nq.minimum(least, value)
-    return settled(Q(least, "N*m"))
+def _ready(value: Any, unit: str) -> Quantity:
+    return settled(Q(value, unit))
 
 
-def _in_words(fitted: _Worked, off: _Worked) -> str:
-    with_, without = nominal(fitted.most("open")), nominal(off.most("open"))
-    if with_ <= 0:
+def _in_words(helped: float, unhelped: float) -> str:
+    if helped <= 0:
         return "springs open: no hand is needed, and it does not stay shut without a latch"
-    return f"with the struts off it takes {without:.0f} N instead of {with_:.0f} N to open"
+    return f"with the struts off it takes {unhelped:.0f} N instead of {helped:.0f} N to open"
