@@ -45,7 +45,9 @@ class Finder:
         along = int(np.clip(MOST // (len(self.sizes) * DEEP * 2 * SLACKS**2), 4, 40))
         p: Array = np.unique(np.round(np.linspace(lid[0], lid[1], along), 3))
         q: Array = np.unique(np.round(np.linspace(lid[2], lid[3], DEEP), 3))
-        spare = np.linspace(0.0, 0.5, SLACKS) ** 1.5
+        # What few lid mounts or struts leave free goes into a finer division of the spare length.
+        parts = int(np.clip(np.sqrt(MOST / (2 * len(p) * len(q) * len(self.sizes))), SLACKS, 4 * SLACKS))
+        spare = np.linspace(0.0, 0.5, parts) ** 1.5
         grid = np.meshgrid(p, q, np.arange(len(self.sizes)), spare, spare, indexing="ij")
         p, q, row, first, last = (part.ravel() for part in grid)
         row = row.astype(int)
@@ -94,7 +96,7 @@ class Finder:
         keep = least <= most
         c, least, most = c.only(keep), least[keep], most[keep]
         force = self._sold(c, least, most)
-        off = np.minimum(force / np.maximum(least, 1e-9) - 1, 1 - force / np.maximum(most, 1e-9))
+        off = _off(force, least, most)
         # A hundredth is kept back: the sweep here is in steps, and a lid knows every angle.
         good = off >= 0.01
         c = self._drop(c, good, "no force that is sold lies between what it needs and what it may be")
@@ -103,9 +105,9 @@ class Finder:
     def _sold(self, c: Candidates, least: Array, most: Array) -> Array:
         """The force that is sold and lies nearest to the middle of what would do."""
         weakest, strongest, step = self.weakest[c.row], self.strongest[c.row], self.step[c.row]
-        # Off by the same share either way: the middle is 2 a b / (a + b).
-        least = np.maximum(least, 1e-9)
-        wanted = 2 * least / (1 + least / most)
+        # In the middle it may be off by the same either way; without an upper bound twice the least will do.
+        least = np.maximum(least, 0.0)
+        wanted = (least + np.minimum(most, 3 * least)) / 2
         steps = np.floor((strongest - weakest) / step + 1e-9)
         force: Array = weakest + np.clip(np.round((wanted - weakest) / step), 0, np.maximum(steps, 0)) * step
         return force
@@ -153,9 +155,7 @@ class Finder:
             low, high = self._bounds(moved)
             shortest, longest = extremes(moved, self.d.opening)
             reaches = (shortest >= self._shortest(moved)) & (longest <= self.extended[moved.row])
-            off = np.minimum(
-                force / np.maximum(low.max(axis=0), 1e-9) - 1, 1 - force / np.maximum(high.min(axis=0), 1e-9)
-            )
+            off = _off(force, low.max(axis=0), high.min(axis=0))
             worst = np.minimum(worst, np.where(reaches, off, -1.0))
         capped: Array = np.minimum(worst, 10.0)
         return capped
@@ -179,6 +179,12 @@ class Finder:
             left_in=Q(1000 * float((shortest - self._shortest(one))[0]), "mm"),
             left_out=Q(1000 * float((self.extended[one.row] - longest)[0]), "mm"),
         )
+
+
+def _off(force: Array, least: Array, most: Array) -> Array:
+    """The share by which a force may be off either way before it leaves its bounds."""
+    share: Array = np.minimum(1 - np.maximum(least, 0.0) / force, most / force - 1)
+    return share
 
 
 def _apart(c: Candidates, rank: Array) -> list[int]:

@@ -102,7 +102,7 @@ def mount_search(
     ...     opening=Q(80, "deg"), depth=Q(640, "mm"), width=Q(550, "mm"), cold=Q(-10, "degC"), hot=Q(45, "degC"),
     ...     lean=Q(7, "deg"), wind=Q(8, "m/s"), catalogue=strut_list()[7:8])
     >>> print(found.best.partition(";")[0])
-    strut 365-150 of 130 N
+    strut 365-150 of 160 N
     """
     require(struts_fitted >= 1, "there is no strut to place, such as 1", "struts_fitted")
     require(cold <= hot, "the coldest strut must not be warmer than the hottest", "cold", "hot")
