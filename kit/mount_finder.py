@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Any
 
 import numpy as np
 
@@ -11,7 +12,7 @@ from kit.mount_rows import FoundMount, MountSearch, Rejected, Spot, StrutSize
 from kit.quantities import Q
 from kit.struts import nominal
 
-__all__ = ["Finder"]
+__all__ = ["Finder", "square"]
 
 LISTED, OF_A_SIZE = 12, 3
 # Candidates that are looked at closely, each with its mounts drilled off in eight ways.
@@ -203,10 +204,15 @@ def _apart(c: Candidates, rank: Array) -> list[int]:
     return chosen
 
 
+def square(metres: Any) -> Any:
+    """The square centimetre a length falls in; a length on the border, to the last bit, goes to the next."""
+    return np.floor(metres * 100 + 0.5 + 1e-6)
+
+
 def _spots(c: Candidates, off: Array) -> Array:
     """The best candidate of each square of ten millimetres for the body mount."""
     order = np.argsort(-off, kind="stable")
-    cells = np.stack([np.round(c.x[order], 2), np.round(c.y[order], 2)], axis=1)
+    cells = np.stack([square(c.x[order]), square(c.y[order])], axis=1)
     _, first = np.unique(cells, axis=0, return_index=True)
     best: Array = order[np.sort(first)]
     return best

@@ -43,8 +43,8 @@ STRUT = LID_MOUNT | same("body_mount_along", "body_mount_above", "extended", "st
 TRAVEL = STRUT | same("depth", "struts_fitted")
 SLAM = same("mass", "depth", "opening")
 SPRINGS = same("spring", "spring_rate")
-LID = STRUT | SPRINGS | same("mass", "handle", "fall", "struts_fitted", "force", "force_ratio", "law", "friction", "rod",
-                             "hot")
+LID = STRUT | SPRINGS | same(
+    "mass", "handle", "fall", "struts_fitted", "force", "force_ratio", "law", "friction", "rod", "hot")
 SIZE = same("width", "depth")
 STATES = same("worn", "cold", "hinge_friction")
 AGAIN = LID | STATES | same("hinge_hold", "hand_limit", "lean")
@@ -52,8 +52,8 @@ MOTION = {name: path for name, path in (LID | STATES | same("depth")).items() if
 STAY = SIZE | same("mass", "centre", "centre_above", "fall", "opening", "lean", "wind") | {
     "strut_least": "lids.balance.strut_open", "strut_most": "lids.balance.strut_open_most"}
 SEARCH = SIZE | SPRINGS | STATES | same(
-    "mass", "centre", "centre_above", "handle", "fall", "opening", "struts_fitted", "law", "friction", "hot", "hinge_hold",
-    "hand_limit", "shut_margin", "open_margin", "lean", "wind")
+    "mass", "centre", "centre_above", "handle", "fall", "opening", "struts_fitted", "law", "friction", "hot",
+    "hinge_hold", "hand_limit", "shut_margin", "open_margin", "lean", "wind")
 MOVES = {"swells": "panels.swelling.change", "shrinks": "panels.shrinking.change", "width": "lids.balance.width"}
 
 
@@ -92,7 +92,8 @@ def lids(
         depth="panels.lid.depth", width="panels.lid.width"),
     balance: StrutBalance = run(
         strut_balance, mass="lids.weight.mass", centre="lids.weight.centre", centre_above="lids.weight.centre_above",
-        depth="panels.lid.depth", width="panels.lid.width", cold="brief.cold", hot="brief.lid_steel", wind="brief.lid_wind",
+        depth="panels.lid.depth", width="panels.lid.width", cold="brief.cold", hot="brief.lid_steel",
+        wind="brief.lid_wind",
         lean=pencil("raft.crowd.tilt", within=Q(1, "deg"))),
     travel: StrutTravel = run(strut_travel, **TRAVEL),
     places: StrutMounts = run(
@@ -103,8 +104,8 @@ def lids(
     stay: OpenStay = run(open_stay, **STAY),
     screws: HingeScrews = run(hinge_screws),
     hinges: HingeLoad = run(
-        hinge_load, screw_withdrawal="lids.screws.withdrawal", screw_shear="lids.screws.lateral", width="lids.balance.width",
-        **LID),
+        hinge_load, screw_withdrawal="lids.screws.withdrawal", screw_shear="lids.screws.lateral",
+        width="lids.balance.width", **LID),
     line: HingeLine = run(
         hinge_line, hinges="lids.hinges.hinges", spacing="lids.hinges.spacing", **MOVES),
     metals: HingeMetals = run(hinge_metals),
@@ -159,7 +160,8 @@ def lids(
              "a strut is off.", cites="practice", at="every opening")
     yield Hazard(
         text="A strut stays charged for life: do not open, drill, heat or grind it. Fit it rod down with the lid shut, "
-             "and undo a mount only with the lid propped where the strut is fully out.", cites="practice", at="fitting the struts")
+             "and undo a mount only with the lid propped where the strut is fully out.", cites="practice",
+        at="fitting the struts")
     yield Hazard(
         text="Fingers are crushed between lid, strut and rim: keep hands off moving mounts, and leave a gap or a "
              "soft seal at the rim.", cites="practice", at="fitting the struts")
