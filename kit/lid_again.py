@@ -29,9 +29,9 @@ class LidState:
     name: Annotated[str, Text("state", "leaning to the front")]
     shut: Annotated[Quantity, In("N*m", "kept shut with", 9, ge=-1e6, le=1e6, resolution=0.1, rounding="down")]
     hold: Annotated[Quantity, In("N*m", "kept open with", 2, ge=-1e6, le=1e6, resolution=0.1, rounding="down")]
-    hand_open: Annotated[Quantity, In("N", "hand opening", 35, ge=-1e6, le=1e6, resolution=1, rounding="up")]
-    hand_close: Annotated[Quantity, In("N", "hand closing", 20, ge=-1e6, le=1e6, resolution=1, rounding="up")]
-    balances: Annotated[str, Text("balances at, 20 degC", "51.7 deg")]
+    hand_open: Annotated[Quantity, In("N", "hand opening, at most", 35, ge=0, le=1e6, resolution=1, rounding="up")]
+    hand_close: Annotated[Quantity, In("N", "hand closing, at most", 20, ge=0, le=1e6, resolution=1, rounding="up")]
+    balances: Annotated[str, Text("balances at, 20 degC", "51.7°")]
     does: Annotated[str, Text("left alone", "stays shut", longest=80)]
 
 
@@ -326,9 +326,9 @@ class _Swung:
             name=name,
             shut=_ready(one.shut, "N*m"),
             hold=_ready(one.hold, "N*m"),
-            hand_open=_ready(one.most_open, "N"),
-            hand_close=_ready(one.most_close, "N"),
-            balances=f"{at:.1f} deg" if np.isfinite(at) else "never",
+            hand_open=_ready(np.maximum(one.most_open, 0.0), "N"),
+            hand_close=_ready(np.maximum(one.most_close, 0.0), "N"),
+            balances=f"{at:.1f}°" if np.isfinite(at) else "never",
             does=does,
         )
 

@@ -53,10 +53,36 @@ class EnergyLid:
 
     def scaled(self, share: float) -> EnergyLid:
         """The same with a strut of another force."""
-        return EnergyLid(self.mass, self.a, self.b, self.fall, self.p, self.q, self.x, self.y, self.force * share,
-                         self.ratio, self.extended, self.stroke, self.count)
+        return EnergyLid(
+            self.mass,
+            self.a,
+            self.b,
+            self.fall,
+            self.p,
+            self.q,
+            self.x,
+            self.y,
+            self.force * share,
+            self.ratio,
+            self.extended,
+            self.stroke,
+            self.count,
+        )
 
     def leaning(self, lean: float) -> EnergyLid:
         """The same, everything leaning to the front by `lean`."""
-        return EnergyLid(self.mass, self.a, self.b, self.fall + lean, self.p, self.q, self.x, self.y, self.force,
-                         self.ratio, self.extended, self.stroke, self.count)
+        return EnergyLid(
+            self.mass,
+            self.a,
+            self.b,
+            self.fall + lean,
+            self.p,
+            self.q,
+            self.x,
+            self.y,
+            self.force,
+            self.ratio,
+            self.extended,
+            self.stroke,
+            self.count,
+        )

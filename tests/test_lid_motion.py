@@ -44,23 +44,39 @@ def again(name: str, **changed: Any) -> LidAgain:
 def energy_lid(name: str, share: float = 1.0) -> EnergyLid:
     """A case by its energy, its strut as strong as `share` says."""
     c = CASES[name]
+
     def si(key: str, unit: str, absent: float = 0.0) -> float:
         return float(c[key].m_as(unit)) if key in c else absent
+
     return EnergyLid(
-        si("mass", "kg"), si("centre", "m"), si("centre_above", "m"), si("fall", "rad"), si("lid_mount_along", "m"),
-        si("lid_mount_above", "m"), si("body_mount_along", "m"), si("body_mount_above", "m"), si("force", "N") * share,
-        si("force_ratio", ""), si("extended", "m"), si("stroke", "m"), int(c.get("struts_fitted", 1)))
+        si("mass", "kg"),
+        si("centre", "m"),
+        si("centre_above", "m"),
+        si("fall", "rad"),
+        si("lid_mount_along", "m"),
+        si("lid_mount_above", "m"),
+        si("body_mount_along", "m"),
+        si("body_mount_above", "m"),
+        si("force", "N") * share,
+        si("force_ratio", ""),
+        si("extended", "m"),
+        si("stroke", "m"),
+        int(c.get("struts_fitted", 1)),
+    )
 
 
-def integrated(lid: EnergyLid, inertia: float, start: float, end: float, friction: float = 0.0,
-               damping: float = 0.0) -> tuple[float, float]:
+def integrated(
+    lid: EnergyLid, inertia: float, start: float, end: float, friction: float = 0.0, damping: float = 0.0
+) -> tuple[float, float]:
     """Time and rate at the end by an integration in time, moments taken from the slope of the energy."""
     way = np.sign(end - start)
 
     def slope(_: float, state: Any) -> list[float]:
         angle, rate = state
         arm = float(lid.arm(angle))
-        torque = -float(lid.closing(angle)) - way * lid.count * friction * abs(arm) - lid.count * damping * arm**2 * rate
+        torque = (
+            -float(lid.closing(angle)) - way * lid.count * friction * abs(arm) - lid.count * damping * arm**2 * rate
+        )
         return [rate, torque / inertia]
 
     def lands(_: float, state: Any) -> float:
@@ -79,8 +95,14 @@ def test_shutting_agrees_with_an_integration_in_time(name: str, damping: float) 
     c = CASES[name]
     ours = moved(name, damping=Q(damping, "N*s/m"))
     share = float(c["worn"].m_as("") * c["cold"].m_as("K") / 293.15)
-    time, rate = integrated(energy_lid(name, share), ours.inertia.m_as("kg*m^2"), ours.shut_from.m_as("rad"), 0.0,
-                            c["friction"].m_as("N"), damping)
+    time, rate = integrated(
+        energy_lid(name, share),
+        ours.inertia.m_as("kg*m^2"),
+        ours.shut_from.m_as("rad"),
+        0.0,
+        c["friction"].m_as("N"),
+        damping,
+    )
     near = 0.015 if damping else 0.003
     assert ours.shut_time.m_as("s") == pytest.approx(time, rel=near)
     assert ours.shut_speed.m_as("m/s") == pytest.approx(rate * c["depth"].m_as("m"), rel=near)
@@ -93,45 +115,86 @@ def test_opening_agrees_with_an_integration_in_time(name: str) -> None:
     c = CASES[name]
     ours = moved(name)
     lid = energy_lid(name, float(c["hot"].m_as("K") / 293.15))
-    time, rate = integrated(lid, ours.inertia.m_as("kg*m^2"), ours.open_from.m_as("rad"), c["opening"].m_as("rad"),
-                            c["friction"].m_as("N"))
+    time, rate = integrated(
+        lid, ours.inertia.m_as("kg*m^2"), ours.open_from.m_as("rad"), c["opening"].m_as("rad"), c["friction"].m_as("N")
+    )
     assert ours.open_time.m_as("s") == pytest.approx(time, rel=0.003)
     assert ours.open_speed.m_as("m/s") == pytest.approx(rate * c["depth"].m_as("m"), rel=0.003)
 
 
-@outside("lid_motion", "conservation of energy: what arrives is what was stored, strut work by integration over its length")
+@outside(
+    "lid_motion", "conservation of energy: what arrives is what was stored, strut work by integration over its length"
+)
 @settings(max_examples=40, deadline=None, phases=[Phase.generate])
-@given(p=st.floats(0.06, 0.25), q=st.floats(-0.06, 0.0), x=st.floats(0.25, 0.5), y=st.floats(-0.3, -0.08),
-       force=st.floats(20, 120), mass=st.floats(6, 20), centre=st.floats(0.2, 0.4))
+@given(
+    p=st.floats(0.06, 0.25),
+    q=st.floats(-0.06, 0.0),
+    x=st.floats(0.25, 0.5),
+    y=st.floats(-0.3, -0.08),
+    force=st.floats(20, 120),
+    mass=st.floats(6, 20),
+    centre=st.floats(0.2, 0.4),
+)
 def test_what_arrives_is_what_was_stored(
     p: float, q: float, x: float, y: float, force: float, mass: float, centre: float
 ) -> None:
     """Without friction or damping the energy at the end is the difference of the energies, on random geometries."""
     lid = EnergyLid(mass, centre, 0.0, 0.0, p, q, x, y, force, 1.25, 1.0, 0.95)
-    ours = moved("plain", mass=Q(mass, "kg"), centre=Q(centre, "m"), lid_mount_along=Q(p, "m"), lid_mount_above=Q(q, "m"),
-                 body_mount_along=Q(x, "m"), body_mount_above=Q(y, "m"), force=Q(force, "N"), force_ratio=Q(1.25),
-                 extended=Q(1.0, "m"), stroke=Q(0.95, "m"), cold=Q(20, "degC"), hot=Q(20, "degC"))
+    ours = moved(
+        "plain",
+        mass=Q(mass, "kg"),
+        centre=Q(centre, "m"),
+        lid_mount_along=Q(p, "m"),
+        lid_mount_above=Q(q, "m"),
+        body_mount_along=Q(x, "m"),
+        body_mount_above=Q(y, "m"),
+        force=Q(force, "N"),
+        force_ratio=Q(1.25),
+        extended=Q(1.0, "m"),
+        stroke=Q(0.95, "m"),
+        cold=Q(20, "degC"),
+        hot=Q(20, "degC"),
+    )
     start = ours.shut_from.m_as("rad")
     if np.isfinite(start):
         assert ours.shut_energy.m_as("J") == pytest.approx(float(lid.energy(start) - lid.energy(0.0)), abs=2e-4)
     if np.isfinite(start := ours.open_from.m_as("rad")):
         assert ours.open_energy.m_as("J") == pytest.approx(
-            float(lid.energy(start) - lid.energy(np.radians(85))), abs=2e-4)
+            float(lid.energy(start) - lid.energy(np.radians(85))), abs=2e-4
+        )
 
 
 @outside("strut_balance", "slope of the energy on random geometries")
 @settings(max_examples=60, deadline=None, phases=[Phase.generate])
-@given(p=st.floats(-0.1, 0.4), q=st.floats(-0.2, 0.2), x=st.floats(-0.3, 0.6), y=st.floats(-0.6, -0.25),
-       fall=st.floats(-30, 30), opening=st.floats(20, 150))
+@given(
+    p=st.floats(-0.1, 0.4),
+    q=st.floats(-0.2, 0.2),
+    x=st.floats(-0.3, 0.6),
+    y=st.floats(-0.6, -0.25),
+    fall=st.floats(-30, 30),
+    opening=st.floats(20, 150),
+)
 def test_the_struts_moment_is_the_slope_of_its_energy(
     p: float, q: float, x: float, y: float, fall: float, opening: float
 ) -> None:
     """Net moment = slope of the energy at every angle of the swing, whatever the geometry, to 0.001 N m."""
     lid = EnergyLid(12, 0.3, 0.02, np.radians(fall), p, q, x, y, 150, 1.3, 1.4, 1.3)
-    made = strut_balance(**(CASES["plain"] | {
-        "centre_above": Q(20, "mm"), "fall": Q(fall, "deg"), "opening": Q(opening, "deg"), "lid_mount_along": Q(p, "m"),
-        "lid_mount_above": Q(q, "m"), "body_mount_along": Q(x, "m"), "body_mount_above": Q(y, "m"),
-        "extended": Q(1.4, "m"), "stroke": Q(1.3, "m")}))
+    made = strut_balance(
+        **(
+            CASES["plain"]
+            | {
+                "centre_above": Q(20, "mm"),
+                "fall": Q(fall, "deg"),
+                "opening": Q(opening, "deg"),
+                "lid_mount_along": Q(p, "m"),
+                "lid_mount_above": Q(q, "m"),
+                "body_mount_along": Q(x, "m"),
+                "body_mount_above": Q(y, "m"),
+                "extended": Q(1.4, "m"),
+                "stroke": Q(1.3, "m"),
+            }
+        )
+    )
     angle = made.angle.m_as("rad")
     # The clip at either end of the stroke has a corner, which no slope straddles.
     inside = (lid.length(angle) > 0.101) & (lid.length(angle) < 1.399)
@@ -166,7 +229,7 @@ def test_damping_slows_and_a_worn_strut_quickens() -> None:
 
 
 def test_a_toy_box_wants_a_lid_that_drops_from_no_angle() -> None:
-    """The demo's lid falls below its balance and fails; the lid that springs open does not drop; unasked it does not apply."""
+    """The demo's lid falls below its balance and fails; one that springs open does not drop; unasked it does not apply."""
     assert moved("locker", rule="toy box").never_drops.verdict == "fails"
     assert moved("springs open", rule="toy box").never_drops.verdict == "meets"
     assert moved("locker").never_drops.verdict == "does not apply"
@@ -188,9 +251,14 @@ def test_leaning_is_the_same_as_another_fall() -> None:
     states = {one.name: one for one in again("locker").states}
     for name, fall in (("leaning to the front", 9), ("leaning to the back", -5), ("as fitted, level", 2)):
         other = strut_balance(**(CASES["locker"] | {"fall": Q(fall, "deg")}))
-        for ours, theirs in (("shut", "shut"), ("hold", "hold"), ("hand_open", "hand_open"), ("hand_close", "hand_close")):
+        for ours, theirs in (
+            ("shut", "shut"),
+            ("hold", "hold"),
+            ("hand_open", "hand_open"),
+            ("hand_close", "hand_close"),
+        ):
             assert getattr(states[name], ours).magnitude == pytest.approx(getattr(other, theirs).magnitude, rel=1e-9)
-        assert states[name].balances == f"{other.balance_nominal.m_as('deg'):.1f} deg"
+        assert states[name].balances == f"{other.balance_nominal.m_as('deg'):.1f}°"
 
 
 def test_a_wet_lid_is_the_same_as_a_heavier_one() -> None:
@@ -212,7 +280,9 @@ def test_snow_adds_its_moment_at_the_handle() -> None:
     dry, snowed = again("locker"), again("locker", snow=Q(20, "kg"), snow_centre=Q(320, "mm"))
     first = strut_balance(**CASES["locker"]).open_cold.m_as("N")[0]
     assert np.isnan(dry.hand_snow.magnitude)
-    assert snowed.hand_snow.m_as("N") - first == pytest.approx(20 * 9.80665 * 320 / 620 * np.cos(np.radians(2)), abs=1e-6)
+    assert snowed.hand_snow.m_as("N") - first == pytest.approx(
+        20 * 9.80665 * 320 / 620 * np.cos(np.radians(2)), abs=1e-6
+    )
 
 
 def test_what_springs_open_is_said_to() -> None:
@@ -230,8 +300,10 @@ def test_states_that_are_not_known_are_left_out_and_open() -> None:
 
 def test_spring_hinges_take_their_moment_off_the_weight() -> None:
     """Five newton metres less a tenth a degree: the net moment is smaller by that, and by nothing once unwound."""
-    plain, helped = strut_balance(**CASES["plain"]), strut_balance(
-        **CASES["plain"], spring=Q(5, "N*m"), spring_rate=Q(0.1, "N*m/deg"))
+    plain, helped = (
+        strut_balance(**CASES["plain"]),
+        strut_balance(**CASES["plain"], spring=Q(5, "N*m"), spring_rate=Q(0.1, "N*m/deg")),
+    )
     gone = (plain.net_nominal - helped.net_nominal).m_as("N*m")
     assert np.allclose(gone, np.maximum(5 - 0.1 * plain.angle.m_as("deg"), 0), atol=1e-9)
 
@@ -254,15 +326,22 @@ def test_a_lid_without_struts_is_worked_out_too() -> None:
 
 # -- weight ---------------------------------------------------------------------------------------------------------
 
-LID = {"panel": Q(8.6, "kg"), "panel_wet": Q(9.7, "kg"), "panel_centre": Q(315, "mm"), "depth": Q(640, "mm"),
-       "width": Q(550, "mm")}
+LID = {
+    "panel": Q(8.6, "kg"),
+    "panel_wet": Q(9.7, "kg"),
+    "panel_centre": Q(315, "mm"),
+    "depth": Q(640, "mm"),
+    "width": Q(550, "mm"),
+}
 
 
 def test_the_centre_is_where_the_sum_of_moments_is() -> None:
     """Edging, glass and a counterweight against the sum by complex places."""
-    extras = [LidExtra(name="edging", mass=Q(0.8, "kg"), along=Q(320, "mm"), above=Q(5, "mm"), soaks=Q(10, "percent")),
-              LidExtra(name="glass", mass=Q(2, "kg"), along=Q(400, "mm"), above=Q(12, "mm")),
-              LidExtra(name="counterweight", mass=Q(3, "kg"), along=Q(-120, "mm"), above=Q(-30, "mm"))]
+    extras = [
+        LidExtra(name="edging", mass=Q(0.8, "kg"), along=Q(320, "mm"), above=Q(5, "mm"), soaks=Q(10, "percent")),
+        LidExtra(name="glass", mass=Q(2, "kg"), along=Q(400, "mm"), above=Q(12, "mm")),
+        LidExtra(name="counterweight", mass=Q(3, "kg"), along=Q(-120, "mm"), above=Q(-30, "mm")),
+    ]
     lid = lid_weight(**LID, extras=extras, panel_above=Q(2, "mm"), pin_behind=Q(10, "mm"))
     parts = np.array([8.6, 0.8, 2, 3])
     places = np.array([325 + 2j, 320 + 5j, 400 + 12j, -120 - 30j])
@@ -274,6 +353,7 @@ def test_the_centre_is_where_the_sum_of_moments_is() -> None:
 
 def test_a_counterweight_that_just_balances_leaves_no_moment() -> None:
     """The mass for which the centre comes over the pin, by root finding, leaves no moment; more is refused."""
+
     def moment(mass: float) -> float:
         extra = LidExtra(name="counterweight", mass=Q(mass, "kg"), along=Q(-200, "mm"))
         return 8.6 * 315 - mass * 200 if mass > 13.5 else lid_weight(**LID, extras=[extra]).moment.m_as("N*m")

@@ -17,11 +17,20 @@ from kit.quantities import Q
 from tests.lid_cases import CASES
 from tests.lid_energy import EnergyLid
 
-OF_THE_STRUT = {"force", "force_ratio", "extended", "stroke", "lid_mount_along", "lid_mount_above", "body_mount_along",
-                "body_mount_above"}
+OF_THE_STRUT = {
+    "force",
+    "force_ratio",
+    "extended",
+    "stroke",
+    "lid_mount_along",
+    "lid_mount_above",
+    "body_mount_along",
+    "body_mount_above",
+}
 LOCKER = {name: value for name, value in CASES["locker"].items() if name not in OF_THE_STRUT}
-DEMO_STRUT = StrutSize(name="365-150", extended=Q(365, "mm"), stroke=Q(150, "mm"), weakest=Q(150, "N"),
-                       strongest=Q(150, "N"))
+DEMO_STRUT = StrutSize(
+    name="365-150", extended=Q(365, "mm"), stroke=Q(150, "mm"), weakest=Q(150, "N"), strongest=Q(150, "N")
+)
 G = 9.80665
 
 
@@ -34,11 +43,25 @@ def lid_of(one: FoundMount | Spot, sizes: Any, force: float) -> EnergyLid:
     """The demo's lid with a mount that was found, to be swept by its energy."""
     size = next(s for s in sizes if s.name == one.name.partition(": ")[2])
     p, q, x, y = (v.m_as("m") for v in (one.lid_along, one.lid_above, one.body_along, one.body_above))
-    return EnergyLid(8.6, 0.315, 0.0, np.radians(2), p, q, x, y, force, size.force_ratio.m_as(""),
-                     size.extended.m_as("m"), size.stroke.m_as("m"))
+    return EnergyLid(
+        8.6,
+        0.315,
+        0.0,
+        np.radians(2),
+        p,
+        q,
+        x,
+        y,
+        force,
+        size.force_ratio.m_as(""),
+        size.extended.m_as("m"),
+        size.stroke.m_as("m"),
+    )
 
 
-def sweep(lid: EnergyLid, *, hand: float = 50, shut: float = 4, held: float = 3, friction: float = 10) -> dict[str, float]:
+def sweep(
+    lid: EnergyLid, *, hand: float = 50, shut: float = 4, held: float = 3, friction: float = 10
+) -> dict[str, float]:
     """How far each demand is kept, by the energy at two thousand angles, in cold and worn, 20 degC and hot."""
     angles, handle, wide = np.linspace(0, np.radians(80), 2001), 0.62, 0.55 * 0.64**2 / 2
     drag = friction * abs(lid.arm(angles))
@@ -50,9 +73,12 @@ def sweep(lid: EnergyLid, *, hand: float = 50, shut: float = 4, held: float = 3,
         state = lid.scaled(share)
         net = state.closing(angles)
         demands = {
-            "shut": net[0] - shut, "open": -net[-1] - held, "lean": -state.leaning(np.radians(7)).closing(angles[-1]),
+            "shut": net[0] - shut,
+            "open": -net[-1] - held,
+            "lean": -state.leaning(np.radians(7)).closing(angles[-1]),
             "wind": -net[-1] + drag[-1] - 0.5 * 1.225 * 64 * 1.17 * wide,
-            "opens": hand - ((net + drag) / handle).max(), "closes": hand - ((drag - net) / handle).max(),
+            "opens": hand - ((net + drag) / handle).max(),
+            "closes": hand - ((drag - net) / handle).max(),
         }
         kept |= {name: min(kept.get(name, np.inf), float(value)) for name, value in demands.items()}
     return kept
@@ -92,16 +118,18 @@ def test_places_on_the_map_are_good_with_the_force_the_search_would_order() -> N
 
 def test_a_mount_that_a_fine_sweep_finds_good_lies_beside_one_on_the_map() -> None:
     """The demo's own mounts, found by hand, are within 8 mm of a place of the map for its lid mount."""
-    result = found(catalogue=[DEMO_STRUT], lid_from=Q(100, "mm"), lid_to=Q(100, "mm"), lid_low=Q(-30, "mm"),
-                   lid_high=Q(-30, "mm"))
+    result = found(
+        catalogue=[DEMO_STRUT], lid_from=Q(100, "mm"), lid_to=Q(100, "mm"), lid_low=Q(-30, "mm"), lid_high=Q(-30, "mm")
+    )
     away = [np.hypot(s.body_along.m_as("mm") - 250, s.body_above.m_as("mm") + 200) for s in result.spots]
     assert min(away) < 8
 
 
 def test_a_coarse_grid_of_places_agrees_with_the_map_both_ways() -> None:
     """Of the places 20 mm apart, those that are good by 5 % in the fine sweep have one of the map beside them."""
-    result = found(catalogue=[DEMO_STRUT], lid_from=Q(100, "mm"), lid_to=Q(100, "mm"), lid_low=Q(-30, "mm"),
-                   lid_high=Q(-30, "mm"))
+    result = found(
+        catalogue=[DEMO_STRUT], lid_from=Q(100, "mm"), lid_to=Q(100, "mm"), lid_low=Q(-30, "mm"), lid_high=Q(-30, "mm")
+    )
     near = np.array([[s.body_along.m_as("m"), s.body_above.m_as("m")] for s in result.spots])
     good = 0
     for x in np.arange(0.02, 0.601, 0.02):
@@ -130,12 +158,29 @@ def test_both_places_where_the_circles_cut_are_found() -> None:
 def test_the_search_lists_places_near_both_cuts_of_the_worked_case() -> None:
     """With hardly any limit both places of the worked case have one of the map within 6 mm."""
     plain = {name: value for name, value in CASES["plain"].items() if name not in OF_THE_STRUT}
-    size = StrutSize(name="560-250", extended=Q(560, "mm"), stroke=Q(250, "mm"), weakest=Q(1, "N"), strongest=Q(400, "N"),
-                     step=Q(1, "N"), force_ratio=Q(1.3))
+    size = StrutSize(
+        name="560-250",
+        extended=Q(560, "mm"),
+        stroke=Q(250, "mm"),
+        weakest=Q(1, "N"),
+        strongest=Q(400, "N"),
+        step=Q(1, "N"),
+        force_ratio=Q(1.3),
+    )
     wide = {"body_from": Q(0, "mm"), "body_to": Q(600, "mm"), "body_low": Q(-500, "mm"), "body_high": Q(100, "mm")}
     result = mount_search(
-        **plain, **wide, catalogue=[size], lid_from=Q(200, "mm"), lid_to=Q(200, "mm"), lid_low=Q(-30, "mm"),
-        lid_high=Q(-30, "mm"), margin=Q(3, "mm"), hand_limit=Q(400, "N"), shut_margin=Q(0, "N*m"), open_margin=Q(0, "N*m"))
+        **plain,
+        **wide,
+        catalogue=[size],
+        lid_from=Q(200, "mm"),
+        lid_to=Q(200, "mm"),
+        lid_low=Q(-30, "mm"),
+        lid_high=Q(-30, "mm"),
+        margin=Q(3, "mm"),
+        hand_limit=Q(400, "N"),
+        shut_margin=Q(0, "N*m"),
+        open_margin=Q(0, "N*m"),
+    )
     for along, above in ((500.0, -119.98), (170.71, -341.84)):
         away = [np.hypot(s.body_along.m_as("mm") - along, s.body_above.m_as("mm") - above) for s in result.spots]
         assert min(away) < 6
@@ -143,11 +188,20 @@ def test_the_search_lists_places_near_both_cuts_of_the_worked_case() -> None:
 
 def test_the_two_cuts_are_those_of_the_single_calculator() -> None:
     """The calculator for one pair of lengths names the same two places."""
-    one = strut_mounts(opening=Q(80, "deg"), lid_mount_along=Q(100, "mm"), lid_mount_above=Q(-30, "mm"),
-                       shut_length=Q(227, "mm"), open_length=Q(350, "mm"))
+    one = strut_mounts(
+        opening=Q(80, "deg"),
+        lid_mount_along=Q(100, "mm"),
+        lid_mount_above=Q(-30, "mm"),
+        shut_length=Q(227, "mm"),
+        open_length=Q(350, "mm"),
+    )
     x, y = cut_circles(np.array([0.1]), np.array([-0.03]), np.radians(80), np.array([0.227]), np.array([0.350]))
-    theirs = sorted([(one.gentle_along.m_as("m"), one.gentle_above.m_as("m")),
-                     (one.eager_along.m_as("m"), one.eager_above.m_as("m"))])
+    theirs = sorted(
+        [
+            (one.gentle_along.m_as("m"), one.gentle_above.m_as("m")),
+            (one.eager_along.m_as("m"), one.eager_above.m_as("m")),
+        ]
+    )
     assert np.allclose(sorted(zip(x[:, 0], y[:, 0], strict=True)), theirs, atol=1e-12)
 
 
@@ -173,8 +227,9 @@ def test_extremes_know_of_dead_centres() -> None:
 
 def test_a_place_to_keep_clear_is_kept_clear_at_every_angle() -> None:
     """No strut of the map touches a box at any of a thousand angles, and the list without the box has some that do."""
-    box = ClearBox(name="battery", along_from=Q(250, "mm"), along_to=Q(500, "mm"), above_from=Q(-400, "mm"),
-                   above_to=Q(-150, "mm"))
+    box = ClearBox(
+        name="battery", along_from=Q(250, "mm"), along_to=Q(500, "mm"), above_from=Q(-400, "mm"), above_to=Q(-150, "mm")
+    )
 
     def touches(spot: Spot) -> bool:
         lid = lid_of(spot, [DEMO_STRUT], 150)
@@ -190,8 +245,9 @@ def test_a_place_to_keep_clear_is_kept_clear_at_every_angle() -> None:
 
 def test_a_line_through_a_box_is_seen_though_both_ends_lie_outside() -> None:
     """A strut that crosses a box from side to side is rejected, one that passes above is not."""
-    c = Candidates(np.array([1.0, 1.0]), np.array([0.0, 1.0]), np.array([-1.0, -1.0]), np.array([0.0, 1.0]),
-                   np.zeros(2, dtype=int))
+    c = Candidates(
+        np.array([1.0, 1.0]), np.array([0.0, 1.0]), np.array([-1.0, -1.0]), np.array([0.0, 1.0]), np.zeros(2, dtype=int)
+    )
     boxes = np.array([[-0.1, 0.1, -0.1, 0.1]])
     assert clears(c, 1e-6, boxes, 0.009).tolist() == [False, True]
 
@@ -224,19 +280,37 @@ def test_drilled_off_its_mark_the_force_may_still_be_off_by_what_is_said() -> No
     for dx, dy in ((0.002, 0), (-0.002, 0), (0, 0.002), (0, -0.002)):
         for share in (1 - 0.98 * off, 1 + 0.98 * off):
             lid = lid_of(one, [DEMO_STRUT], 150 * share)
-            moved = EnergyLid(lid.mass, lid.a, lid.b, lid.fall, lid.p, lid.q, lid.x + dx, lid.y + dy, lid.force, lid.ratio,
-                              lid.extended, lid.stroke)
+            moved = EnergyLid(
+                lid.mass,
+                lid.a,
+                lid.b,
+                lid.fall,
+                lid.p,
+                lid.q,
+                lid.x + dx,
+                lid.y + dy,
+                lid.force,
+                lid.ratio,
+                lid.extended,
+                lid.stroke,
+            )
             kept = {name: value for name, value in sweep(moved).items() if name not in ("in", "out")}
             assert min(kept.values()) > -0.02, kept
 
 
-@pytest.mark.parametrize(("changed", "why"), [
-    ({"hand_limit": Q(5, "N")}, "light to open"),
-    ({"wind": Q(40, "m/s")}, "stay open in the wind"),
-    ({"body_from": Q(590, "mm")}, "outside the space"),
-    ({"mount_limit": Q(5, "N")}, "what the mounts hold"),
-    ({"lid_from": Q(20, "mm"), "lid_to": Q(20, "mm"), "lid_low": Q(-5, "mm"), "lid_high": Q(-5, "mm")}, "does not fit"),
-])
+@pytest.mark.parametrize(
+    ("changed", "why"),
+    [
+        ({"hand_limit": Q(5, "N")}, "light to open"),
+        ({"wind": Q(40, "m/s")}, "stay open in the wind"),
+        ({"body_from": Q(590, "mm")}, "outside the space"),
+        ({"mount_limit": Q(5, "N")}, "what the mounts hold"),
+        (
+            {"lid_from": Q(20, "mm"), "lid_to": Q(20, "mm"), "lid_low": Q(-5, "mm"), "lid_high": Q(-5, "mm")},
+            "does not fit",
+        ),
+    ],
+)
 def test_what_cannot_be_is_said_with_its_reason(changed: dict[str, Any], why: str) -> None:
     """Nothing is listed, and the reason is among those of the rejected."""
     result = found(catalogue=[DEMO_STRUT], **changed)

@@ -29,8 +29,15 @@ def stay(**changed: Any) -> OpenStay:
 def test_a_prop_bears_what_a_lid_at_rest_needs() -> None:
     """Without wind, lean and struts the push is that of a lid held at rest between the same two points."""
     one = stay(wind=None, lean=None, fall=Q(0, "deg"), lid_end_above=Q(0, "mm"))
-    rest = held_lid(weight=Q(8.6 * 9.80665, "N"), centre=Q(315, "mm"), angle=Q(80, "deg"), held_at=Q(400, "mm"),
-                    known="other end", foot_across=Q(400, "mm"), foot_up=Q(-20, "mm"))
+    rest = held_lid(
+        weight=Q(8.6 * 9.80665, "N"),
+        centre=Q(315, "mm"),
+        angle=Q(80, "deg"),
+        held_at=Q(400, "mm"),
+        known="other end",
+        foot_across=Q(400, "mm"),
+        foot_up=Q(-20, "mm"),
+    )
     assert one.push.m_as("N") == pytest.approx(rest.force.m_as("N"), rel=1e-9)
     assert one.length.m_as("mm") == pytest.approx(rest.length.m_as("mm"), rel=1e-9)
 
@@ -58,7 +65,12 @@ def test_a_chain_bears_only_a_pull_and_takes_what_arrives() -> None:
 
 def test_a_strut_is_never_the_stop() -> None:
     """Struts that push on where the lid is open need a chain or a stop; a prop is none."""
-    for kind, verdict in (("none", "fails"), ("prop", "fails"), ("chain or cord", "meets"), ("stop at the hinge", "meets")):
+    for kind, verdict in (
+        ("none", "fails"),
+        ("prop", "fails"),
+        ("chain or cord", "meets"),
+        ("stop at the hinge", "meets"),
+    ):
         assert stay(kind=kind, strut_most=Q(20, "N*m")).stopped.verdict == verdict
     assert stay(kind="none").stopped.verdict == "meets"
     assert stay(kind="none", opening=Q(100, "deg")).stopped.verdict == "fails"
@@ -83,6 +95,7 @@ def test_a_stay_that_points_at_the_pin_is_refused() -> None:
 
 def test_three_hinges_may_be_out_of_line_by_twice_their_play() -> None:
     """Straight pins of 0.2 mm play in three knuckles: a search over shift and tilt of the lid finds 0.4 mm and no more."""
+
     def swings(offset: float) -> bool:
         shift, tilt = np.meshgrid(np.linspace(-0.5, 0.5, 201), np.linspace(-0.5, 0.5, 51))
         holes = ((-1, 0.0), (0, offset), (1, 0.0))
@@ -95,11 +108,17 @@ def test_three_hinges_may_be_out_of_line_by_twice_their_play() -> None:
 
 def test_straightness_is_asked_of_three_hinges_only() -> None:
     """Two always line up, three are open until measured, then held against twice the play."""
+
     def verdict(hinges: int, out: Any) -> str:
         line = hinge_line(hinges=hinges, spacing=Q(400, "mm"), width=Q(550, "mm"), swells=Q(0, "mm"), out_of_line=out)
         return line.straight.verdict
+
     assert [verdict(2, None), verdict(3, None), verdict(3, Q(0.3, "mm")), verdict(3, Q(0.5, "mm"))] == [
-        "does not apply", "open", "meets", "fails"]
+        "does not apply",
+        "open",
+        "meets",
+        "fails",
+    ]
 
 
 def test_slots_take_the_larger_movement_less_what_wood_gives() -> None:
@@ -110,26 +129,42 @@ def test_slots_take_the_larger_movement_less_what_wood_gives() -> None:
     assert (other.grows.m_as("mm"), other.slot.m_as("mm")) == pytest.approx((4, 3))
 
 
-@pytest.mark.parametrize(("leaf", "screws", "wood", "air", "failing"), [
-    ("stainless steel", "stainless steel", "oak, chestnut, cedar, Douglas fir", "salt", set()),
-    ("brass", "zinc-coated steel", "other", "fresh water", {"pairing", "screws_nobler"}),
-    ("zinc-coated steel", "stainless steel", "oak, chestnut, cedar, Douglas fir", "fresh water", {"pairing", "bears_wood"}),
-    ("brass", "stainless steel", "other", "salt", {"screws_nobler"}),
-    ("aluminium", "aluminium", "treated with copper", "under cover", {"bears_wood"}),
-])
+@pytest.mark.parametrize(
+    ("leaf", "screws", "wood", "air", "failing"),
+    [
+        ("stainless steel", "stainless steel", "oak, chestnut, cedar, Douglas fir", "salt", set()),
+        ("brass", "zinc-coated steel", "other", "fresh water", {"pairing", "screws_nobler"}),
+        (
+            "zinc-coated steel",
+            "stainless steel",
+            "oak, chestnut, cedar, Douglas fir",
+            "fresh water",
+            {"pairing", "bears_wood"},
+        ),
+        ("brass", "stainless steel", "other", "salt", {"screws_nobler"}),
+        ("aluminium", "aluminium", "treated with copper", "under cover", {"bears_wood"}),
+    ],
+)
 def test_metals_that_do_not_bear_each_other_are_named(
     leaf: Metal, screws: Metal, wood: Wood, air: Air, failing: set[str]
 ) -> None:
     """Each pair fails by what a carpenter would expect, and by nothing else."""
     made = hinge_metals(leaf=leaf, screws=screws, wood=wood, air=air)
-    assert {name for name in ("pairing", "screws_nobler", "bears_wood") if getattr(made, name).verdict == "fails"} == failing
+    assert {
+        name for name in ("pairing", "screws_nobler", "bears_wood") if getattr(made, name).verdict == "fails"
+    } == failing
 
 
 @outside("continuous_hinge", "numpy.linalg.lstsq: forces of least squares that balance a couple")
 def test_the_couple_goes_to_the_end_screws_as_least_squares_has_it() -> None:
     """Forces on nine screws that balance 40 N m with the least sum of squares: the end one as the formula says."""
-    hinge = continuous_hinge(fitted="continuous hinge", pull=Q(190, "N"), racking=Q(40, "N*m"),
-                             screw_withdrawal=Q(331, "N"), screw_shear=Q(301, "N"))
+    hinge = continuous_hinge(
+        fitted="continuous hinge",
+        pull=Q(190, "N"),
+        racking=Q(40, "N*m"),
+        screw_withdrawal=Q(331, "N"),
+        screw_shear=Q(301, "N"),
+    )
     places = np.linspace(-0.24, 0.24, int(hinge.screws.magnitude))
     forces = np.linalg.lstsq(np.stack([np.ones_like(places), places]), np.array([0.0, 40.0]), rcond=None)[0]
     assert hinge.end_screw.m_as("N") == pytest.approx(float(abs(forces[-1])), rel=1e-9)
@@ -137,8 +172,9 @@ def test_the_couple_goes_to_the_end_screws_as_least_squares_has_it() -> None:
 
 def test_the_share_used_is_the_worst_over_all_directions() -> None:
     """Turning the pull through a circle, pull with its prying and shear added, never gives more, and reaches it."""
-    hinge = continuous_hinge(fitted="continuous hinge", pull=Q(500, "N"), screw_withdrawal=Q(331, "N"),
-                             screw_shear=Q(301, "N"))
+    hinge = continuous_hinge(
+        fitted="continuous hinge", pull=Q(500, "N"), screw_withdrawal=Q(331, "N"), screw_shear=Q(301, "N")
+    )
     turn = np.linspace(0, np.pi / 2, 2001)
     each = 500 / hinge.screws.magnitude
     shares = each * np.cos(turn) * (1 + 14 / 8) / 331 + each * np.sin(turn) / 301
@@ -173,8 +209,10 @@ def test_a_cloudburst_leaves_as_it_came() -> None:
 
 def test_a_drip_groove_is_deep_and_away_from_the_edge() -> None:
     """A scratch fails, a groove at the very edge fails, a bevel is asked nothing."""
+
     def made(**groove: Any) -> Any:
         return rain_off(fall=Q(2, "deg"), depth=Q(640, "mm"), width=Q(550, "mm"), overhang=Q(20, "mm"), **groove)
+
     assert made(groove=Q(1, "mm")).drips.verdict == "fails"
     assert made(groove=Q(4, "mm"), groove_from_edge=Q(3, "mm")).groove_in.verdict == "fails"
     assert made().drips.verdict == "does not apply"
@@ -182,8 +220,14 @@ def test_a_drip_groove_is_deep_and_away_from_the_edge() -> None:
 
 def edge(**changed: Any) -> Any:
     """Two pieces of 550 and 400 mm that meet, some inputs changed."""
-    given = {"swells": Q(5.5, "mm"), "shrinks": Q(-2.2, "mm"), "width": Q(550, "mm"), "neighbour": Q(400, "mm"),
-             "gap": Q(6, "mm"), "lap": Q(25, "mm")}
+    given = {
+        "swells": Q(5.5, "mm"),
+        "shrinks": Q(-2.2, "mm"),
+        "width": Q(550, "mm"),
+        "neighbour": Q(400, "mm"),
+        "gap": Q(6, "mm"),
+        "lap": Q(25, "mm"),
+    }
     return meeting_edge(**(given | changed))
 
 
@@ -233,5 +277,14 @@ def test_a_latch_makes_up_what_the_lid_does_not_give() -> None:
 def test_samples_equal_single_calls() -> None:
     """Arrays give what each sample gives alone."""
     agrees_one_by_one(open_stay, {"kind": "prop", **LID})
-    agrees_one_by_one(meeting_edge, {"swells": Q(5.5, "mm"), "shrinks": Q(-2.2, "mm"), "width": Q(550, "mm"),
-                                     "gap": Q(6, "mm"), "lap": Q(25, "mm"), "seal": Q(10, "mm")})
+    agrees_one_by_one(
+        meeting_edge,
+        {
+            "swells": Q(5.5, "mm"),
+            "shrinks": Q(-2.2, "mm"),
+            "width": Q(550, "mm"),
+            "gap": Q(6, "mm"),
+            "lap": Q(25, "mm"),
+            "seal": Q(10, "mm"),
+        },
+    )

@@ -73,13 +73,13 @@ def _strut(sheet: Sheet, one: Any) -> None:
 
 def leaning(build: Build) -> str:
     """The hand through the swing with everything leaning to the front and to the back, and with the lid wet through."""
-    needs(build, {"the balance of the lid": ("lids.again.open_to_front",)})
+    needs(build, {"the balance of the lid": ("lids.leaning_and_wet.open_to_front",)})
     shown = [("open_to_front", "opening, to the front", 2.6, ""), ("open_to_back", "opening, to the back", 1.4, ""),
              ("open_wet", "opening, wet through", 1.4, "2 3"), ("close_to_back", "closing, to the back", 1.8, "6 3"),
              ("close_to_front", "closing, to the front", 1.2, "6 3")]
-    curves = [Curve(build.value(f"lids.again.{name}"), words, weight, dash) for name, words, weight, dash in shown]
+    curves = [Curve(build.value(f"lids.leaning_and_wet.{name}"), words, weight, dash) for name, words, weight, dash in shown]
     return chart(
-        build.value("lids.again.angle"), curves, bands=[Band(curves[1].y, curves[0].y)],
+        build.value("lids.leaning_and_wet.angle"), curves, bands=[Band(curves[1].y, curves[0].y)],
         axes=(Axis("opening angle", "deg", 10), Axis("hand, square to the lid", "N")),
         title="The hand when everything leans, opening cold and worn, closing hot and new",
         limits=[Limit(build.value("lids.balance.hand_limit"), f"limit {build.shown('lids.balance.hand_limit')}")],

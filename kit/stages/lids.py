@@ -98,32 +98,32 @@ def lids(
     travel: StrutTravel = run(strut_travel, **TRAVEL),
     places: StrutMounts = run(
         strut_mounts, **LID_MOUNT, shut_length="lids.travel.shut_length", open_length="lids.travel.open_length"),
-    again: LidAgain = run(
+    leaning_and_wet: LidAgain = run(
         lid_again, wet_mass="lids.weight.wet_mass", snow="lids.weight.snow_mass", snow_centre="lids.weight.snow_centre",
         **AGAIN),
-    stay: OpenStay = run(open_stay, **STAY),
+    held_open: OpenStay = run(open_stay, **STAY),
     screws: HingeScrews = run(hinge_screws),
     hinges: HingeLoad = run(
         hinge_load, screw_withdrawal="lids.screws.withdrawal", screw_shear="lids.screws.lateral",
         width="lids.balance.width", **LID),
-    line: HingeLine = run(
+    hinge_line: HingeLine = run(
         hinge_line, hinges="lids.hinges.hinges", spacing="lids.hinges.spacing", **MOVES),
-    metals: HingeMetals = run(hinge_metals),
-    long_hinge: ContinuousHinge = run(
+    hinge_metals: HingeMetals = run(hinge_metals),
+    continuous_hinge: ContinuousHinge = run(
         continuous_hinge, pull="lids.hinges.greatest", racking="lids.hinges.racking", knuckle="lids.hinges.knuckle",
         toe="lids.hinges.toe", screw_withdrawal="lids.screws.withdrawal", screw_shear="lids.screws.lateral"),
     slam: LidSlam = run(lid_slam, **SLAM),
     rain: RainOff = run(rain_off, fall="lids.balance.fall", **SIZE),
-    edge: MeetingEdge = run(meeting_edge, neighbour="panels.top.width", **MOVES),
-    seal: RimSeal = run(rim_seal, shut="lids.balance.shut", **SIZE),
+    meeting_edge: MeetingEdge = run(meeting_edge, neighbour="panels.top.width", **MOVES),
+    rim_seal: RimSeal = run(rim_seal, shut="lids.balance.shut", **SIZE),
     mounts: MountSearch = closer(mount_search, **SEARCH),
-    motion: LidMotion = closer(lid_motion, **MOTION),
+    let_go: LidMotion = closer(lid_motion, **MOTION),
     locker: WayOut = run(way_out, children="brief.children", lid_force="lids.balance.hand_open"),
     struts_fitted: Any = take("lids.balance.struts_fitted"),
     hinges_fitted: Any = take("lids.hinges.hinges"),
-    kind_of_hinge: Any = take("lids.long_hinge.fitted"),
-    strip: Any = take("lids.seal.strip"),
-    holder: Any = take("lids.stay.kind"),
+    kind_of_hinge: Any = take("lids.continuous_hinge.fitted"),
+    strip: Any = take("lids.rim_seal.strip"),
+    holder: Any = take("lids.held_open.kind"),
     lids_fitted: Annotated[int, Count("lids", 2, ge=1, le=100)] = 1,
     fittings_mass: Annotated[Quantity, In("kg", "hinges, struts and latches together", 3.5, ge=0, le=500,
                                           find="kitchen scale, all in a bucket")],
