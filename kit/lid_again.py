@@ -2,37 +2,23 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import reduce
-from typing import Annotated, Any
+from typing import Annotated
 
 import numpy as np
 
 from kit import lid_swing, struts
-from kit.calculator import calculator, require, result, row
+from kit.calculator import calculator, require, result
 from kit.checks import Check, at_least, at_most, open_check
-from kit.kinds import Asks, Choice, In, Out, Rows, Says, Text
-from kit.lid_swing import GRAVITY, Swing, balance, settled
+from kit.kinds import Asks, Choice, In, Out, Rows, Says
+from kit.lid_states import FREE_FALL, LidState, Swung, ready
+from kit.lid_swing import Swing
 from kit.quantities import Q, Quantity
 from kit.struts import Mounts, Strut, in_metres, nominal, require_sense, swing, trimmed
 
-__all__ = ["LidAgain", "LidState", "lid_again"]
+__all__ = ["LidAgain", "lid_again"]
 
-_G = float(GRAVITY.magnitude)
 _NO_MOMENT = Q(0, "N*m")
-
-
-@row
-class LidState:
-    """What the lid does in one state, at its worst of cold and worn, 20 degC and new, hot and new."""
-
-    name: Annotated[str, Text("state", "leaning to the front")]
-    shut: Annotated[Quantity, In("N*m", "kept shut with", 9, ge=-1e6, le=1e6, resolution=0.1, rounding="down")]
-    hold: Annotated[Quantity, In("N*m", "kept open with", 2, ge=-1e6, le=1e6, resolution=0.1, rounding="down")]
-    hand_open: Annotated[Quantity, In("N", "hand opening, at most", 35, ge=0, le=1e6, resolution=1, rounding="up")]
-    hand_close: Annotated[Quantity, In("N", "hand closing, at most", 20, ge=0, le=1e6, resolution=1, rounding="up")]
-    balances: Annotated[str, Text("balances at, 20 degC", "51.7°")]
-    does: Annotated[str, Text("left alone", "stays shut", longest=80)]
 
 
 @result
@@ -224,12 +210,17 @@ def lid_again(
     )
     reach = mounts.reach(angle)
     temperatures = ((cold, worn), (Q(20, "degC"), 1.0), (hot, 1.0))
-    swung = _Swung(
+    level = (angle - fall).m_as("rad")
+    pushes = tuple(base.push(reach, *state)[1].m_as("N*m") for state in temperatures)
+    swung = Swung(
         angle=angle,
-        level=(angle - fall).m_as("rad"),
+        cos=np.cos(level),
+        sin=np.sin(level),
         lever=(centre.m_as("m"), centre_above.m_as("m")),
         spring=base.helped(angle).m_as("N*m"),
-        pushes=tuple(base.push(reach, *state)[1].m_as("N*m") for state in temperatures),
+        pushes=pushes,
+        least=reduce(np.minimum, pushes),
+        greatest=reduce(np.maximum, pushes),
         drag=base.drag(reach).m_as("N*m"),
         hinge_friction=hinge_friction.m_as("N*m"),
         hinge_hold=hinge_hold.m_as("N*m"),
@@ -247,28 +238,28 @@ def lid_again(
     }
     fitted, front, back, soaked, worst, off = all_states.values()
     lies = (centre if snow_centre is None else snow_centre).m_as("m")
-    weight = snow.m_as("kg") * _G * lies * np.cos(fall.m_as("rad"))
-    under = _ready(fitted.opening[0][0] + weight / handle.m_as("m"), "N")
+    weight = snow.m_as("kg") * FREE_FALL * lies * np.cos(fall.m_as("rad"))
+    under = ready(swung.hand(fitted, 1, 0)[0] + weight / handle.m_as("m"), "N")
     hand = np.maximum(np.maximum(front.most_open, front.most_close), np.maximum(back.most_open, back.most_close))
-    leaning, wet_open = _ready(hand, "N"), _ready(soaked.most_open, "N")
-    shut_leaning, hold_wet = _ready(back.shut, "N*m"), _ready(soaked.hold, "N*m")
+    leaning, wet_open = ready(hand, "N"), ready(soaked.most_open, "N")
+    shut_leaning, hold_wet = ready(back.shut, "N*m"), ready(soaked.hold, "N*m")
     no_lean, no_wet = "how far it may lean is not entered", "the mass of the wet lid is not entered"
     curves = {
-        "open_to_front": front.opening[0],
-        "open_to_back": back.opening[0],
-        "close_to_front": front.closing[2],
-        "close_to_back": back.closing[2],
-        "open_wet": soaked.opening[0],
+        "open_to_front": swung.hand(front, 1, 0),
+        "open_to_back": swung.hand(back, 1, 0),
+        "close_to_front": swung.hand(front, -1, 2),
+        "close_to_back": swung.hand(back, -1, 2),
+        "open_wet": swung.hand(soaked, 1, 0),
     }
     return LidAgain(
         **trimmed({"angle": angle} | {name: Q(curve, "N") for name, curve in curves.items()}),
         shut_leaning=shut_leaning,
-        hold_leaning=_ready(front.hold, "N*m"),
+        hold_leaning=ready(front.hold, "N*m"),
         hand_leaning=leaning,
         hold_wet=hold_wet,
         hand_wet=wet_open,
-        hold_wet_leaning=_ready(worst.hold, "N*m"),
-        hand_unhelped=_ready(off.most_open, "N"),
+        hold_wet_leaning=ready(worst.hold, "N*m"),
+        hand_unhelped=ready(off.most_open, "N"),
         hand_snow=under if nominal(snow) > 0 else under * np.nan,
         states=tuple(swung.row(name, one) for name, one in all_states.items() if np.any(np.isfinite(one.shut))),
         in_words=_in_words(nominal(fitted.most_open), nominal(off.most_open)),
@@ -277,64 +268,6 @@ def lid_again(
         opens_leaning=open_check(no_lean) if lean is None else at_most(leaning, hand_limit),
         opens_wet=open_check(no_wet) if wet_mass is None else at_most(wet_open, hand_limit),
     )
-
-
-@dataclass(frozen=True, slots=True)
-class _State:
-    """One state: closing moment and hand for cold, 20 degC and hot, in newtons and metres on plain arrays."""
-
-    nets: tuple[Any, ...]
-    opening: tuple[Any, ...]
-    closing: tuple[Any, ...]
-    shut: Any
-    hold: Any
-    most_open: Any
-    most_close: Any
-
-
-@dataclass(frozen=True, slots=True)
-class _Swung:
-    """What all states share, in newtons, metres and radians on plain arrays: six states cost little more than one."""
-
-    angle: Quantity
-    level: Any
-    lever: tuple[Any, Any]
-    spring: Any
-    pushes: tuple[Any, ...]
-    drag: Any
-    hinge_friction: Any
-    hinge_hold: Any
-    handle: Any
-
-    def state(self, mass: Any, lean: Any, helped: bool = True) -> _State:
-        """The lid with another mass, leaning to the front by `lean`, with its struts or without."""
-        level = self.level - lean
-        left = mass * _G * (self.lever[0] * np.cos(level) - self.lever[1] * np.sin(level)) - self.spring
-        nets = tuple(left - (push if helped else 0 * push) for push in self.pushes)
-        drag = (self.drag if helped else 0 * self.drag) + self.hinge_friction
-        opening, closing = (tuple((way * net + drag) / self.handle for net in nets) for way in (1, -1))
-        shut, hold = (reduce(np.minimum, (way * net[place] for net in nets)) for way, place in ((1, 0), (-1, -1)))
-        most = [reduce(np.maximum, (curve.max(axis=0) for curve in way)) for way in (opening, closing)]
-        return _State(nets, opening, closing, shut, hold + self.hinge_hold, *most)
-
-    def row(self, name: str, one: _State) -> LidState:
-        """The state as a line of the table."""
-        at = nominal(balance(self.angle, Q(one.nets[1], "N*m")))
-        shut, hold = nominal(one.shut), nominal(one.hold)
-        does = "springs open" if shut < 0 else "stays shut" + (", stays open" if hold >= 0 else ", falls shut")
-        return LidState(
-            name=name,
-            shut=_ready(one.shut, "N*m"),
-            hold=_ready(one.hold, "N*m"),
-            hand_open=_ready(np.maximum(one.most_open, 0.0), "N"),
-            hand_close=_ready(np.maximum(one.most_close, 0.0), "N"),
-            balances=f"{at:.1f}°" if np.isfinite(at) else "never",
-            does=does,
-        )
-
-
-def _ready(value: Any, unit: str) -> Quantity:
-    return settled(Q(value, unit))
 
 
 def _in_words(helped: float, unhelped: float) -> str:

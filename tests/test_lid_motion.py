@@ -229,7 +229,7 @@ def test_damping_slows_and_a_worn_strut_quickens() -> None:
 
 
 def test_a_toy_box_wants_a_lid_that_drops_from_no_angle() -> None:
-    """The demo's lid falls below its balance and fails; one that springs open does not drop; unasked it does not apply."""
+    """The demo's lid falls and fails; one that springs open does not drop; unasked it does not apply."""
     assert moved("locker", rule="toy box").never_drops.verdict == "fails"
     assert moved("springs open", rule="toy box").never_drops.verdict == "meets"
     assert moved("locker").never_drops.verdict == "does not apply"

@@ -94,7 +94,7 @@ def test_a_stay_that_points_at_the_pin_is_refused() -> None:
 
 
 def test_three_hinges_may_be_out_of_line_by_twice_their_play() -> None:
-    """Straight pins of 0.2 mm play in three knuckles: a search over shift and tilt of the lid finds 0.4 mm and no more."""
+    """Pins of 0.2 mm play in three knuckles: a search over shift and tilt of the lid finds 0.4 mm, no more."""
 
     def swings(offset: float) -> bool:
         shift, tilt = np.meshgrid(np.linspace(-0.5, 0.5, 201), np.linspace(-0.5, 0.5, 51))
