@@ -11,7 +11,7 @@ from kit.calculator import calculator, require, result, row
 from kit.kinds import Choice, In, Out, Rows, Says
 from kit.quantities import Q, Quantity
 
-__all__ = ["MONTHS", "Climate", "Month", "MonthName", "by_month", "climate"]
+__all__ = ["MONTHS", "Climate", "Month", "MonthName", "by_month", "climate", "month_weights"]
 
 MonthName = Literal[
     "January", "February", "March", "April", "May", "June",
@@ -45,7 +45,7 @@ class Climate:
     warmest: Annotated[str, Says("warmest month")]
 
 
-def _weights(names: Sequence[str]) -> np.ndarray:
+def month_weights(names: Sequence[str]) -> np.ndarray:
     """Shares by which each of the twelve months is read off between the months given, round the turn of the year."""
     given = sorted((MONTHS.index(name), column) for column, name in enumerate(names))
     places = [place for place, _ in given]
@@ -68,7 +68,7 @@ def by_month(months: Sequence[Month]) -> tuple[Quantity, Quantity]:
     """
     names = [one.name for one in months]
     require(bool(names), "give at least one month, such as January with 1 degC and 88 %", "months")
-    weights = _weights(names)
+    weights = month_weights(names)
 
     def mixed(unit: str, columns: Sequence[Quantity]) -> Quantity:
         values = np.stack(np.broadcast_arrays(*(np.asarray(one.to(unit).magnitude, dtype=float) for one in columns)))

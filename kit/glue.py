@@ -171,6 +171,8 @@ class GlueUp:
         "mm", "widest spacing whose pressure still overlaps", rounding="down", resolution=1)]
     pressure_reached: Annotated[Quantity, Out(
         "MPa", "pressure with every clamp there is, tightened fully", rounding="down", resolution=0.01)]
+    caul_needed: Annotated[Quantity, Out("mm", "caul with which the clamps for the force are enough", rounding="up",
+                                         resolution=1)]
     short: Annotated[str, Says("what the clamps there are will do")]
     in_time: Annotated[Check, Asks("last clamp on within the open time", "practice")]
     clamped: Annotated[Check, Asks("clamps for the joint", "practice")]
@@ -247,6 +249,7 @@ def glue_up(
         time=time, spare=(open_time - time).to("s"),
         area=area, force=force, clamps_by_force=by_force, clamps_by_spread=by_spread, clamps_needed=needed,
         spacing=(length / needed).to("mm"), widest_spacing=widest, pressure_reached=reached,
+        caul_needed=Q(np.maximum((length / by_force / 2 - board_width).m_as("mm"), 0.0), "mm"),
         short=_short(needed, clamps, reached, pressure),
         in_time=at_most(time, open_time.to("s")),
         clamped=at_least(Q(clamps), needed),

@@ -103,12 +103,14 @@ def _jobs(
     for rule in before:
         more[rule.name] = (*more.get(rule.name, ()), *_names(rule.after))
     there = {task.name for task in tasks}
+    stages = {name.partition(":")[0] for name in there}
     said = [f"'{name}' is no task of this build; what is said of it is not used" for name in more if name not in there]
     jobs = {}
     for task in tasks:
         wanted = dict.fromkeys((*_names(task.after), *more.get(task.name, ())))
+        # A stage the build does not have holds nothing up, and nobody need be told.
         said += [f"{task.name} would wait for '{name}', which is no task of this build" for name in wanted
-                 if name not in there]
+                 if name not in there and name.partition(":")[0] in stages]
         after = tuple(name for name in wanted if name in there)
         stage = task.name.partition(":")[0]
         jobs[task.name] = _Job(

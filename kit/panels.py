@@ -87,6 +87,14 @@ class Panel:
     boards_needed: Annotated[Quantity, Out("1", "boards needed", rounding="up")]
     rough_length: Annotated[Quantity, Out("mm", "length to cut each rough board", resolution=1, rounding="up")]
     rough_volume: Annotated[Quantity, Out("m^3", "rough timber to buy, battens included", rounding="up")]
+    rough_feet: Annotated[Quantity, Out("bdft", "the same in board feet, under 1 in thick counted as 1 in",
+                                        resolution=0.1, rounding="up")]
+    board_length: Annotated[Quantity, Out("m", "length of all rough boards, battens included", resolution=0.01,
+                                          rounding="up")]
+    yielded: Annotated[Quantity, Out("percent", "share of the rough timber in the finished panel", rounding="down")]
+    faces: Annotated[Quantity, Out("m^2", "area of faces and long edges, battens included", resolution=0.01)]
+    ends: Annotated[Quantity, Out("m^2", "area of its end grain", resolution=0.001)]
+    hidden: Annotated[Quantity, Out("m^2", "area that lies under battens, both sides", resolution=0.001)]
     joints: Annotated[Quantity, Out("1", "glue lines between the boards")]
     joint_area: Annotated[Quantity, Out("m^2", "area of the glue lines, one face each", resolution=0.001)]
     wide_enough: Annotated[Check, Asks("rough boards make up the width", "practice")]
@@ -145,8 +153,13 @@ def panel(
     timber_mass = board_mass + batten_mass
     worked_out = timber_mass + fitting_mass
     mass = worked_out if weighed is None else weighed
-    jointed = _left(rough_width, edge)
-    planed = _left(rough_thickness, face)
+    jointed, planed = _left(rough_width, edge), _left(rough_thickness, face)
+    length = depth + 2 * end
+    rough = boards * rough_width * rough_thickness * length
+    volume = _rough_volume(rough, battens, (edge, face, end))
+    ribs = [(b.length, b.width, b.thickness) for b in battens]
+    hidden = sum((2 * long * wide for long, wide, _ in ribs), Q(0, "m^2"))
+    around = sum((2 * long * wide + 2 * thick * long for long, wide, thick in ribs), Q(0, "m^2"))
     return Panel(
         mass=mass.to("kg"),
         wet_mass=(mass + timber_mass * _gain(fitting_moisture, wet_moisture)).to("kg"),
@@ -157,9 +170,12 @@ def panel(
         jointed_width=(boards * jointed).to("mm"),
         planed_thickness=planed,
         boards_needed=Q(np.ceil(((width + trim) / jointed).m_as("") - _NEAR)),
-        rough_length=(depth + 2 * end).to("mm"),
-        rough_volume=_rough_volume(
-            boards * rough_width * rough_thickness * (depth + 2 * end), battens, (edge, face, end)),
+        rough_length=length.to("mm"), rough_volume=volume,
+        rough_feet=Q(volume * np.maximum(1.0, 1 / rough_thickness.m_as("in")), "bdft"),
+        board_length=Q(sum((b.length + 2 * end for b in battens), boards * length), "m"),
+        yielded=(Q(timber_mass / density) / volume).to("percent"),
+        faces=(2 * width * depth + 2 * depth * thickness + around).to("m^2"),
+        ends=(2 * width * thickness).to("m^2"), hidden=hidden.to("m^2"),
         joints=Q(boards - 1.0),
         joint_area=((boards - 1) * depth * thickness).to("m^2"),
         wide_enough=at_least((boards * jointed).to("mm"), (width + trim).to("mm"), share=False,

@@ -41,6 +41,7 @@ kelvin = [temperature]; offset: 0 = K
 ampere = [current] = A = amp = amps
 revolution = [rotation] = rev = revs
 money = [money]
+byte = [data] = B = bytes
 radian = [] = rad
 
 micrometer = 1e-6 meter = um = µm = μm = micrometre = micron = microns
@@ -63,6 +64,8 @@ tonne = 1000 kilogram = t = tonnes
 pound = 0.45359237 kilogram = lb = lbs = pounds
 ounce = 0.028349523125 kilogram = oz = ounces
 
+nanosecond = 1e-9 second = ns
+microsecond = 1e-6 second = us = µs = μs
 millisecond = 1e-3 second = ms
 minute = 60 second = min = minutes = mins
 hour = 3600 second = h = hr = hours = hrs
@@ -111,6 +114,13 @@ nanofarad = 1e-9 ampere * second / volt = nF
 microfarad = 1e-6 ampere * second / volt = uF = µF = μF
 hertz = 1 / second = Hz
 kilohertz = 1e3 / second = kHz
+megahertz = 1e6 / second = MHz
+millihenry = 1e-3 volt * second / ampere = mH
+henry = volt * second / ampere = H
+
+kilobyte = 1e3 byte = kB
+megabyte = 1e6 byte = MB
+gigabyte = 1e9 byte = GB
 
 percent = 0.01 = pct = %
 degree_Celsius = kelvin; offset: 273.15 = degC = celsius = °C = ℃

@@ -11,19 +11,24 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import reduce
 from typing import Annotated, Any, Literal
 
 import numpy as np
 
 from kit.calculator import InputError, calculator, declared, require, result, row
-from kit.kinds import Choice, Count, In, Out, Rows, Text
+from kit.kinds import Choice, Count, In, Out, Rows, Text, YesNo
 from kit.quantities import Q, Quantity
 
 __all__ = ["Recess", "RecessVolume", "Recesses", "recesses"]
 
-Shape = Literal["rectangle", "hexagon", "circle", "ring", "kite", "V-groove", "straight groove", "ball groove"]
+Shape = Literal[
+    "rectangle", "hexagon", "circle", "ring", "border", "kite", "V-groove", "tapered V", "straight groove",
+    "ball groove",
+]
+# Cut with a flat bottom and upright walls: these may go right through.
+_UPRIGHT = ("rectangle", "hexagon", "circle", "ring", "border", "kite", "straight groove")
 
 
 def _size(meaning: str, example: float, find: str = "rule, or the drawing the cutter followed") -> In:
@@ -38,8 +43,8 @@ class Recess:
     name: Annotated[str, Text("recess", "ring")]
     shape: Annotated[Shape, Choice("shape", "rectangle")]
     width: Annotated[Quantity | None, _size(
-        "width; across flats of a hexagon, diameter of a circle, outer diameter of a ring, mouth of a groove, "
-        "diameter of a ball cutter", 30)] = None
+        "width; across flats of a hexagon, diameter of a circle, outer diameter of a ring, outside of a border, mouth "
+        "of a groove, diameter of a ball cutter", 30)] = None
     length: Annotated[Quantity | None, _size("length; from tip to tip of a kite, along a groove", 100)] = None
     depth: Annotated[Quantity | None, In(
         "mm", "depth", 4, ge=0.05, le=500, everyday=(1, 20), resolution=0.1, basis="measured",
@@ -50,6 +55,12 @@ class Recess:
         find="half the diameter of the last cutter")] = Q(0, "mm")
     inner: Annotated[Quantity | None, _size("inner diameter of a ring", 20)] = None
     waist: Annotated[Quantity | None, _size("widest place of a kite, from one tip; its middle if left out", 50)] = None
+    stroke: Annotated[Quantity | None, _size("width of the line of a border", 8)] = None
+    narrow: Annotated[Quantity | None, In(
+        "mm", "mouth at the narrow end of a tapered V", 1, ge=0, le=500, resolution=0.1, basis="measured",
+        find="the drawing; 0 where it runs to a point")] = None
+    through: Annotated[bool, YesNo(
+        "cut right through, with a backing below", find="seal the edge of the backing: it leaks")] = False
     angle: Annotated[Quantity, In("deg", "full angle of a V cutter", 60, ge=10, le=170, find="engraved on its shank",
                                   basis="data sheet")] = Q(60, "deg")
 
@@ -105,10 +116,12 @@ def recesses(
 ) -> Recesses:
     """Volume, wetted area and depth of rows of recesses, by geometry.
 
-    Straight-walled shapes hold area times depth; a corner rounded to radius r
+    Straight-walled shapes hold area times depth; cut right through onto a backing they have no floor that
+    soaks up resin; a corner rounded to radius r
     loses r^2 (cot(a/2) - (pi - a)/2), a its angle.  A V of mouth w and full
     angle t is w / (2 tan(t/2)) deep and w^2 / (4 tan(t/2)) in section; a ball
     of radius R cut d deep is R^2 acos((R - d)/R) - (R - d) sqrt(2 R d - d^2).
+    A V whose mouth runs from w to v over L holds L (w^2 + w v + v^2) / (12 tan(t/2)).
     Ends of grooves and overlaps of recesses are left out.  A V runs as hot as a
     flat pour of its slant / sqrt(2), for heat leaves by the mouth alone.
 
@@ -117,7 +130,7 @@ def recesses(
     >>> print(f"{found.volume:.3f~P}, {found.depth:.3f~P} deep")
     46.765 mL, 5.196 mm deep
     """
-    pieces = [_SHAPES[pocket.shape](pocket) for pocket in pockets]
+    pieces = [_piece(pocket) for pocket in pockets]
     rows = tuple(_row(pocket, piece, depth_doubt) for pocket, piece in zip(pockets, pieces, strict=True))
     volume = _sum(rows, "volume", "mL")
     doubt = _sum(rows, "opening", "cm^2") * depth_doubt
@@ -127,6 +140,15 @@ def recesses(
         depth=_deepest(piece.depth for piece in pieces), as_slab=_deepest(piece.as_slab for piece in pieces),
         by_recess=rows,
     )
+
+
+def _piece(pocket: Recess) -> _Shape:
+    piece = _SHAPES[pocket.shape](pocket)
+    if not pocket.through:
+        return piece
+    _fits(pocket, pocket.shape in _UPRIGHT,
+          f"a {pocket.shape} cannot be cut right through; say no to that, or choose a shape with upright walls")
+    return replace(piece, wetted=piece.wetted - piece.opening)
 
 
 def _row(pocket: Recess, piece: _Shape, depth_doubt: Quantity) -> RecessVolume:
@@ -205,6 +227,20 @@ def _ring(pocket: Recess) -> _Shape:
     return _Shape(floor, floor * depth, floor + math.pi * (outer + inner) * depth, depth, depth)
 
 
+def _border(pocket: Recess) -> _Shape:
+    length, width, stroke = _cell(pocket, "length"), _cell(pocket, "width"), _cell(pocket, "stroke")
+    depth, radius = _cell(pocket, "depth"), pocket.corner_radius
+    _fits(pocket, (2 * stroke < width) & (2 * stroke < length),
+          "the line of a border must be less than half its outside, such as 8 mm of 100 mm")
+    _fits(pocket, 2 * radius <= stroke,
+          "the corner radius is more than half the line of the border; an 8 mm line takes 4 mm at most")
+    # Only the four outer corners are rounded: round an inner one the cutter runs sharp.
+    inside = (length - 2 * stroke) * (width - 2 * stroke)
+    floor = length * width - inside - (4 - math.pi) * radius**2
+    around = 4 * (length + width) - 8 * stroke - (8 - 2 * math.pi) * radius
+    return _Shape(floor, floor * depth, floor + around * depth, depth, depth)
+
+
 def _kite(pocket: Recess) -> _Shape:
     length, width = _cell(pocket, "length"), _cell(pocket, "width")
     near = length / 2 if pocket.waist is None else pocket.waist
@@ -236,6 +272,18 @@ def _v_groove(pocket: Recess) -> _Shape:
     return _Shape(mouth * length, mouth * depth / 2 * length, 2 * slant * length, depth, as_slab)
 
 
+def _tapered_v(pocket: Recess) -> _Shape:
+    length, wide, narrow = _cell(pocket, "length"), _cell(pocket, "width"), _cell(pocket, "narrow")
+    _fits(pocket, narrow <= wide, "the narrow end of a tapered V must be no wider than its mouth, such as 1 mm of 5 mm")
+    half = pocket.angle.m_as("rad") / 2
+    slope, depth = np.tan(half), wide / (2 * np.tan(half))
+    opening = (wide + narrow) / 2 * length
+    volume = length * (wide**2 + wide * narrow + narrow**2) / (12 * slope)
+    slant = (wide / 2).m_as("mm") / np.sin(half)
+    as_slab = Q(np.minimum(depth.m_as("mm"), slant / math.sqrt(2)), "mm")
+    return _Shape(opening, volume, opening / np.sin(half), depth, as_slab)
+
+
 def _straight_groove(pocket: Recess) -> _Shape:
     width, length, depth = _cell(pocket, "width"), _cell(pocket, "length"), _cell(pocket, "depth")
     floor = width * length
@@ -254,6 +302,6 @@ def _ball_groove(pocket: Recess) -> _Shape:
 
 
 _SHAPES: dict[str, Callable[[Recess], _Shape]] = {
-    "rectangle": _rectangle, "hexagon": _hexagon, "circle": _circle, "ring": _ring, "kite": _kite,
-    "V-groove": _v_groove, "straight groove": _straight_groove, "ball groove": _ball_groove,
+    "rectangle": _rectangle, "hexagon": _hexagon, "circle": _circle, "ring": _ring, "border": _border, "kite": _kite,
+    "V-groove": _v_groove, "tapered V": _tapered_v, "straight groove": _straight_groove, "ball groove": _ball_groove,
 }

@@ -107,7 +107,7 @@ _METRIC = {
 _STAYS = {"L", "W", "kW", "mW", "J", "kJ", "MJ", "Wh", "kWh", "V", "mV", "A", "mA", "Ah", "mAh", "ohm", "K", "mL"}
 
 _SIGNS = {"percent": "%", "degC": "°C", "degF": "°F", "delta_degC": "°C", "delta_degF": "°F", "deg": "°",
-          "ohm": "Ω", "mohm": "mΩ", "kohm": "kΩ", "um": "µm", "uA": "µA", "uF": "µF"}
+          "ohm": "Ω", "mohm": "mΩ", "kohm": "kΩ", "um": "µm", "uA": "µA", "uF": "µF", "us": "µs"}
 _NAME = re.compile(r"[A-Za-z_]+")
 _POWERS = str.maketrans({"-": "⁻", "1": "¹", "2": "²", "3": "³", "4": "⁴"})
 # An inch rule is read to a fraction that follows from the resolution asked, in mm: finest 32nds, below that decimals.

@@ -10,6 +10,7 @@ All of it comes from declarations, from the bibliography and from the markers of
 from __future__ import annotations
 
 import ast
+import functools
 import importlib
 import pkgutil
 import sys
@@ -57,8 +58,14 @@ def pages(checks: Sequence[OutsideCheck] | None = None) -> dict[str, str]:
         "calculators.md": _calculators_page(made, every),
         "checks.md": _checks_page(made, every),
         "sources.md": _sources_page(made),
-        **{name: _stage_page(stage) for name, stage in stage_pages().items()},
+        **_stage_texts(),
     }
+
+
+@functools.lru_cache(maxsize=1)
+def _stage_texts() -> dict[str, str]:
+    """The page of every stage by file name."""
+    return {name: _stage_page(stage) for name, stage in stage_pages().items()}
 
 
 def _stage_page(stage: Stage) -> str:
@@ -82,6 +89,7 @@ def _stage_page(stage: Stage) -> str:
     return _page(lines)
 
 
+@functools.lru_cache(maxsize=1)
 def all_calculators() -> dict[str, Declaration]:
     """The declaration of every calculator of the kit, by module and then by name."""
     for module in pkgutil.iter_modules(kit.__path__):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 from collections.abc import Iterable, Iterator, Mapping
 
 from kit.build.build import Build
@@ -108,8 +109,13 @@ def _source(asks: Asks) -> str:
     return f"[{asks.source}](../sources.md)" if asks.source in SOURCES else asks.source or "-"
 
 
-def _hazards(stage: Stage) -> list[Hazard]:
+@functools.lru_cache(maxsize=1)
+def _demo() -> Build:
     file = demo_file("tarn_locker")
     assert file is not None
-    build = Build(Record(file))
+    return Build(Record(file))
+
+
+def _hazards(stage: Stage) -> list[Hazard]:
+    build = _demo()
     return [hazard for _, hazard in build.handed(Hazard, stage.key)] if stage.key in build.graph.stages else []

@@ -44,7 +44,11 @@ UNDECLARED = Out("1", "anything").absent
 PHASES = (Phase.generate, Phase.shrink)
 SAMPLES = 6
 # Calculators that search for an equilibrium many times a call: fewer random examples, so that the suite stays quick.
-LIMITED = {"mount_search": 6, "righting": 10, "crowd": 8, "flooded": 8, "afloat": 15, "weather_afloat": 10, "float_size": 15}
+LIMITED = {
+    "righting": 10, "crowd": 8, "flooded": 8, "afloat": 15, "weather_afloat": 10, "float_size": 15,
+    "cure_simulation": 1, "cup_calibration": 2, "year_by_hour": 1, "more_power": 2,
+}
+LIMITED |= {"hose_choices": 8, "mount_search": 6}
 
 
 def usual(name: str) -> dict[str, Any]:

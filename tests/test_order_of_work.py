@@ -69,11 +69,11 @@ def test_a_readers_own_rule_holds_a_task_back() -> None:
 
 
 def test_a_name_that_is_no_task_is_remarked_on_and_not_waited_for() -> None:
-    """A stage that was switched off holds nothing up."""
-    order = order_of_work(tasks=[task("f: saw", 1, after="x: gone")], pace=PACE)
+    """A misspelt task is named; a stage that was switched off holds nothing up and is not talked about."""
+    order = order_of_work(tasks=[task("f: saw", 1, after="f: gone; x: off")], pace=PACE)
 
     assert begins(order) == {"f: saw": 0}
-    assert order.notes == ("f: saw would wait for 'x: gone', which is no task of this build",)
+    assert order.notes == ("f: saw would wait for 'f: gone', which is no task of this build",)
 
 
 def test_tasks_that_wait_for_each_other_are_refused_with_the_round() -> None:

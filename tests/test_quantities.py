@@ -45,7 +45,7 @@ PRINTED = {
 
 # The general-purpose list of the unit library calls these otherwise, or does not hold them.
 OWN_NAMES = {"money", "rpm", "psf", "newton_meter", "board_foot", "cubic_centimeter", "psi",
-             "pound_force", "kilogram_force", "mil", "revolution"}
+             "pound_force", "kilogram_force", "mil", "revolution", "byte", "kilobyte", "megabyte", "gigabyte"}
 
 ONE_OF_EACH = sorted(set(UNITS.values()))
 

@@ -16,7 +16,9 @@ MM = {
     "hexagon": {"width": 30, "depth": 4},
     "circle": {"width": 40, "depth": 4},
     "ring": {"width": 300, "inner": 284, "depth": 4},
+    "border": {"width": 60, "length": 100, "stroke": 8, "depth": 4},
     "kite": {"width": 36, "length": 130, "depth": 4},
+    "tapered V": {"width": 5, "narrow": 1, "length": 900},
     "V-groove": {"width": 5, "length": 900},
     "straight groove": {"width": 6, "length": 500, "depth": 4},
     "ball groove": {"width": 6, "length": 500, "depth": 2},
@@ -142,6 +144,9 @@ def test_doubt_of_depth_is_what_a_little_more_depth_holds(shape):
     found, step = only(shape), 1e-5
     name, deeper = "depth", found.depth.m_as("mm") + step
     sizes = {"width": None, name: deeper} if shape == "V-groove" else {name: deeper}
+    if shape == "tapered V":
+        wider = 2 * step * math.tan(math.radians(30))
+        sizes = {"width": MM[shape]["width"] + wider, "narrow": MM[shape]["narrow"] + wider}
 
     slope = (volume(shape, **sizes) - volume(shape)) / step
     assert found.doubt.m_as("mm^3") == pytest.approx(0.2 * slope, rel=1e-4)
@@ -233,3 +238,45 @@ def test_samples_of_recesses_agree_with_one_by_one():
         return recesses(pockets=rows, depth_doubt=pick([0.1, 0.2, 0.3], "mm"))
 
     agrees_one_by_one(one, 3)
+
+
+def test_a_border_is_its_outside_less_its_inside():
+    """A line 8 mm wide round 100 x 60 mm; its walls are both outlines."""
+    assert volume("border") == pytest.approx((100 * 60 - 84 * 44) * 4)
+    assert wetted("border") == pytest.approx(100 * 60 - 84 * 44 + 2 * (100 + 60 + 84 + 44) * 4)
+
+
+def test_a_v_that_does_not_taper_is_a_v_groove():
+    """Mouth, volume, walls and depth agree; one that runs to a point holds a third."""
+    even, straight = only("tapered V", narrow=5), only("V-groove", width=5)
+    for name in ("volume", "wetted", "opening", "depth", "as_slab"):
+        assert getattr(even, name).m == pytest.approx(getattr(straight, name).m)
+    assert volume("tapered V", narrow=0) == pytest.approx(straight.volume.m_as("mm^3") / 3)
+
+
+def test_cut_right_through_only_the_walls_soak_up_resin():
+    """The backing is sealed: the floor counts for nothing, the volume stays."""
+    row = Recess(name="one", shape="circle", width=Q(40, "mm"), depth=Q(20, "mm"), through=True)
+    found = recesses(pockets=[row])
+
+    assert found.wetted.m_as("mm^2") == pytest.approx(math.pi * 40 * 20)
+    assert found.volume.m_as("mm^3") == pytest.approx(math.pi * 20**2 * 20)
+
+
+@pytest.mark.parametrize(("given", "sentence"), [
+    ({"shape": "border", "stroke": 30}, "the line of a border must be less than half its outside"),
+    ({"shape": "border", "corner_radius": 5}, "the corner radius is more than half the line of the border"),
+    ({"shape": "tapered V", "narrow": 6}, "the narrow end of a tapered V must be no wider than its mouth"),
+    ({"shape": "border", "stroke": None}, "a border needs its stroke"),
+])
+def test_borders_and_tapers_that_cannot_be_are_refused(given, sentence):
+    """Each with its own sentence."""
+    with pytest.raises(InputError, match=sentence):
+        only(**given)
+
+
+def test_a_groove_with_a_pointed_bottom_cannot_go_right_through():
+    """The sentence says what to do."""
+    row = Recess(name="one", shape="V-groove", width=Q(5, "mm"), length=Q(90, "mm"), through=True)
+    with pytest.raises(InputError, match="a V-groove cannot be cut right through"):
+        recesses(pockets=[row])

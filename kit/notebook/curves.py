@@ -17,7 +17,7 @@ from kit.notebook.text import escape
 from kit.quantities import Quantity, unit
 from kit.showing import Prefs, label, other_system
 
-__all__ = ["Axis", "Band", "Curve", "Limit", "chart"]
+__all__ = ["Axis", "Band", "Curve", "Limit", "chart", "nice"]
 
 METRIC = Prefs()
 _LEFT, _WIDE, _RIGHT, _TOP, _FOOT = 58, 420, 176, 24, 44
@@ -88,7 +88,7 @@ class _Plot:
         self.x = self.plain(x, 0)
         heights = np.concatenate([*(self.plain(c.y, 1) for c in curves), *(self.plain(q.y, 1) for q in limits), [0.0]])
         low, high = float(np.nanmin(heights)), float(np.nanmax(heights))
-        self.step = _nice((high - low or 1) / 6)
+        self.step = nice((high - low or 1) / 6)
         self.low = math.floor(low / self.step) * self.step
         self.high = math.ceil((high + 0.04 * (high - low)) / self.step) * self.step or self.step
 
@@ -103,7 +103,7 @@ class _Plot:
 
     def grid(self) -> str:
         """Both axes with their numbers, and a line at zero."""
-        step = self.axes[0].step or _nice((self.x[-1] - self.x[0]) / 8)
+        step = self.axes[0].step or nice((self.x[-1] - self.x[0]) / 8)
         foot, (_, zero) = _TOP + self.height, self.at(self.x[0], 0)
         parts = [_path(f"M{_LEFT} {_TOP} V{foot} H{_LEFT + _WIDE}", 1.2), _path(f"M{_LEFT} {zero:.1f} h{_WIDE}", 0.8)]
         for n in range(int((self.x[-1] - self.x[0]) / step + 1e-9) + 1):
@@ -170,7 +170,7 @@ class _Plot:
         return "".join(parts)
 
 
-def _nice(step: float) -> float:
+def nice(step: float) -> float:
     """The next larger of 1, 2 and 5 times a power of ten."""
     power = 10.0 ** math.floor(math.log10(step))
     return next(power * n for n in (1, 2, 5, 10) if power * n >= step * (1 - 1e-9))

@@ -21,7 +21,7 @@ from kit.notebook.stages import page_of
 from kit.notebook.text import STYLE, escape, html_table, plain_table
 from kit.notebook.views import View
 
-__all__ = ["Card", "ShopCard", "card_body", "printed_foot", "sheet_page", "valid_for", "write_page"]
+__all__ = ["Card", "ShopCard", "Table", "card_body", "printed_foot", "sheet_page", "valid_for", "write_page"]
 
 Table = tuple[str, Sequence[str], Sequence[Sequence[str]]]
 

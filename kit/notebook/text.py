@@ -133,11 +133,12 @@ def limit_of(check: Check, prefs: Prefs) -> str:
 
 
 def _fine(check: Check) -> float | None:
-    """A tenth for lengths of a few millimetres, where a whole one would hide how near the limit is."""
+    """A tenth for lengths of a few millimetres, a hundredth for fits: a coarser one would hide how near the limit is."""
     if check.value is None or check.limit is None or spell(check.value) != "mm":
         return None
     sizes = np.abs(np.concatenate([np.ravel(check.value.m_as("mm")), np.ravel(check.limit.m_as("mm"))]))
-    return 0.1 if np.nanmax(sizes, initial=0) < 20 else None
+    largest = np.nanmax(sizes, initial=0)
+    return 0.01 if largest < 1 else 0.1 if largest < 20 else None
 
 
 def share_of(check: Check) -> str:

@@ -151,7 +151,8 @@ def lids(
                    shop="ironmonger")
     if holder == "chain or cord":
         yield Purchase(name="stay chains", needed=Q(lids_fitted), price=stay_price, shop="ironmonger")
-    yield Task(name="hang lids, fit struts and latches", quick=quick, likely=likely, slow=slow)
+    yield Task(name="hang lids, fit struts and latches", quick=quick, likely=likely, slow=slow,
+               after="panels: make lids, top and carcass; finish: sand, coat and seal")
     yield Hazard(
         text="A child can climb in and be shut in: cut two vents of at least 650 mm2 that are 150 mm apart, "
              "and fit no latch that locks by itself or needs more than 50 N from inside.", cites="toy-box", at="locker")

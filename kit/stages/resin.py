@@ -5,14 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Annotated, Any
 
+from kit.after_cure import AfterCure, after_cure
 from kit.handed import Hazard, Part, Purchase, Task, along
 from kit.kinds import Count, In
 from kit.pour import Inlay, Pour, inlay, pour
+from kit.pour_clock import Pigment, PourClock, pigment, pour_clock
+from kit.pour_simulation import CupCalibration, CureSimulation, cup_calibration, cure_simulation
 from kit.quantities import Q, Quantity
 from kit.recesses import Recesses, recesses
 from kit.resin import MixRatio, WeighingError, mix_ratio, weighing_error
 from kit.resin_heat import PourHeat, pour_heat
-from kit.stage import run, stage, take
+from kit.stage import closer, run, stage, take
 
 __all__ = ["resin"]
 
@@ -49,6 +52,18 @@ def resin(
                        wood_density="panels.top.density"),
     scale: WeighingError = run(weighing_error, batch="resin.pour.cup_mass", ratio="resin.mix.by_mass"),
     heat: PourHeat = run(pour_heat, depth="resin.recesses.as_slab", layers="resin.pour.layers"),
+    clock: PourClock = run(pour_clock, cups="resin.pour.cups", layers="resin.pour.layers",
+                           cup_mass="resin.pour.cup_mass", mixing_time="resin.pour.mixing_time",
+                           placing_rate="resin.pour.placing_rate", pot_life="resin.pour.pot_life"),
+    tint: Pigment = run(pigment, cup_mass="resin.pour.cup_mass", cups="resin.pour.cups",
+                        division="resin.scale.division"),
+    after: AfterCure = run(after_cure, depth="resin.recesses.depth", hottest="brief.lid_steel",
+                           cured_at="brief.workshop_temperature"),
+    simulation: CureSimulation = closer(
+        cure_simulation, depth="resin.heat.layer", temperature="resin.heat.temperature", density="resin.heat.density",
+        room="resin.heat.temperature", heat="resin.heat.heat", specific_heat="resin.heat.specific_heat",
+        conductivity="resin.heat.conductivity", surface="resin.heat.surface", speed="resin.heat.speed"),
+    cup: CupCalibration = closer(cup_calibration, heat="resin.heat.heat", specific_heat="resin.heat.specific_heat"),
     set_mass: Any = take("resin.pour.set_mass"),
     deck_top: Any = take("frame.deck.top"),
     x: Annotated[Quantity, along("x of the middle of the inlay, towards the named end")] = Q(0, "m"),
@@ -71,7 +86,8 @@ def resin(
     yield Part(name="resin inlay", mass=inlay.added, x=x, y=y, z=deck + height)
     yield Purchase(name="resin, A and B", needed=pour.to_buy, pack=set_mass, price=price, shop="resin supplier")
     yield Purchase(name="pigment", needed=Q(pigments), price=pigment_price, size="pot", shop="resin supplier")
-    yield Task(name="seal, pour and plane the inlay", quick=quick, likely=likely, slow=slow, wait=curing)
+    yield Task(name="seal, pour and plane the inlay", quick=quick, likely=likely, slow=slow, wait=curing,
+               after="machining: machine recesses, letters and joints")
     yield Hazard(text="A cup of mixed resin left standing can smoke or catch fire. Spread it out early; carry a hot "
                       "cup outdoors onto bare ground and leave it.", cites="UFC-3-250-06", at="mixing")
     yield Hazard(text="Resin, hardener and thinners can each leave you with an allergy for life. Gloves of butyl, or "

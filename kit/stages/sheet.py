@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from kit.cut_plan import CutPlan, cut_plan
 from kit.estimating import Totals, totals
 from kit.handed import Hazard, Task
 from kit.order_of_work import OrderOfWork, order_of_work
 from kit.quantities import Q
+from kit.sheet_cuts import SheetCuts, sheet_cuts
 from kit.stage import EVERY, run, stage
 
 __all__ = ["sheet"]
@@ -32,6 +34,8 @@ def sheet(
         totals, parts=EVERY, purchases=EVERY, tasks=EVERY, contingency="brief.contingency", budget="brief.budget"
     ),
     order: OrderOfWork = run(order_of_work, tasks=EVERY, purchases=EVERY),
+    cuts: CutPlan = run(cut_plan, pieces=EVERY, bought=EVERY),
+    layout: SheetCuts = run(sheet_cuts, pieces=EVERY, bought=EVERY, kerf="sheet.cuts.kerf"),
 ) -> Iterator[Task | Hazard]:
     """Totals over all stages; the sheet itself is written from them."""
     yield Task(name="keeping the build sheet", quick=Q(3, "h"), likely=Q(4, "h"), slow=Q(6, "h"))

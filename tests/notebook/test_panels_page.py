@@ -84,6 +84,43 @@ def test_an_edge_travels_half_the_movement_rounded_up(build: Build) -> None:
     assert 0 <= travel - change.m_as("mm") / 2 < 0.1
 
 
+def test_the_corner_is_drawn_with_every_finger_from_one_edge(build: Build) -> None:
+    """Nineteen ends from the datum, the last at 420 mm; widths to cut and the glue at a face in words."""
+    texts = texts_of(panels.fingers(build))
+
+    assert "19 fingers and slots, each 22.11 mm by even division" in texts
+    assert [t for t in texts if t in ("22.1", "221.1", "420.0")] == ["22.1", "221.1", "420.0"]
+    assert "Cut fingers 22.05 mm and slots 22.15 mm wide" in " ".join(texts)
+
+
+def test_the_gap_through_the_year_has_both_limits(build: Build) -> None:
+    """As fitted and what must stay, over twelve months."""
+    texts = texts_of(panels.DRAWINGS["gap"](build))
+
+    assert "month of the year" in texts
+    assert "as fitted 6.0 mm" in texts
+    assert "must stay 2.0 mm" in texts
+
+
+def test_sticks_show_every_piece_by_number_and_every_cut_from_one_end(build: Build) -> None:
+    """Oak and cedar, the proof, and the running dimensions of a board of four."""
+    texts = texts_of(panels.DRAWINGS["sticks"](build))
+
+    assert "carcass timber: proven: no plan takes fewer sticks" in texts
+    legend = "1 lid boards 690 mm; 2 top boards 690 mm; 3 batten at the hinge 550 mm"
+    assert any(text.startswith(legend) for text in texts)
+    for words in ("690", "1383", "2076", "2769", "keep", "waste", "500 mm"):
+        assert words in texts
+
+
+def test_the_sentence_says_gap_and_corners(build: Build) -> None:
+    """What to leave at an edge, and whether the corners will go."""
+    said = panels.sentence(build)
+
+    assert "at each moving edge" in said
+    assert "4 corners of 19 fingers go together in 99.9 % of all tries" in said
+
+
 def test_the_clock_has_a_bar_a_glue_line_and_the_open_time(build: Build) -> None:
     """Four lines, the last clamp at 4:10, planned until 6:24 of 8:00."""
     texts = texts_of(panels.glue_clock(build))
@@ -102,9 +139,14 @@ def test_a_watch_shows_minutes_and_seconds_rounded_up() -> None:
 def test_the_card_has_sizes_places_and_blanks(build: Build) -> None:
     """Rough boards, every clamp on the drawing, and something to measure beside every plan."""
     card = panels.card(build)
-    ((_, _, boards),) = card.tables
+    ((_, head, boards),) = card.tables
 
-    assert boards[0] == ("each lid", "5", "690 mm", "118 mm", "32 mm", "26.0 mm")
+    assert {len(row) for row in boards} == {len(head)}
+    boards = [tuple(cell.replace("\N{NO-BREAK SPACE}", " ") for cell in row) for row in boards]
+    assert boards[0] == ("each lid", "5", "690 mm", "118 mm x 32 mm", "26.0 mm", "2", "4:04", "5", "128 mm")
+    assert boards[2] == ("long sides", "4", "1510 mm", "240 mm x 27 mm", "22.0 mm", "2", "3:00", "5", "300 mm")
+    assert boards[5][5:] == ("", "", "", "")
+    assert "slots of 10.5 mm, the screw 7.0 mm from their outer end" in " ".join(card.steps)
     assert "320 mm clamp 3, above" in texts_of(card.drawing)
     assert len(card.blanks) >= 4
     assert "never after 8:00" in " ".join(card.steps)

@@ -140,3 +140,24 @@ def tip_temperature(depth, n=40):
                 load[at] += area / 3
     free = [place[node] for node in rows if node[0] < n]
     return np.linalg.solve(stiff[np.ix_(free, free)], load[free])[0]
+
+
+@pytest.mark.outside("recesses", "shapely: a frame opened by a round cutter")
+@pytest.mark.parametrize("radius", [0, 1.5, 3])
+def test_a_border_is_what_a_round_cutter_leaves_of_a_frame(radius):
+    """Outer corners are rounded, inner ones stay sharp."""
+    frame = Polygon([(0, 0), (100, 0), (100, 60), (0, 60)], [[(8, 8), (92, 8), (92, 52), (8, 52)]])
+    cut = frame.buffer(-radius).buffer(radius, **ROUND) if radius else frame
+    found = only(shape="border", length=100, width=60, stroke=8, depth=4, corner_radius=radius)
+
+    assert found.volume.m_as("mm^3") == pytest.approx(4 * cut.area, rel=2e-4)
+
+
+@pytest.mark.outside("recesses", "scipy.integrate.quad: a V whose mouth narrows along its length")
+@pytest.mark.parametrize("narrow", [0, 1, 3.5])
+def test_a_tapered_v_holds_what_its_sections_add_up_to(narrow):
+    """Section w^2 / (4 tan 30 deg) integrated along 80 mm."""
+    held, _ = quad(lambda x: (5 + (narrow - 5) * x / 80) ** 2 / (4 * math.tan(math.radians(30))), 0, 80)
+    found = only(shape="tapered V", width=5, narrow=narrow, length=80, angle=60)
+
+    assert found.volume.m_as("mm^3") == pytest.approx(held)

@@ -4,8 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+import numpy as np
+
 from kit.build.build import Build
+from kit.notebook.build_lists import one_line
 from kit.notebook.clock import Bar, clock, minutes
+from kit.notebook.curves import Axis, Curve, chart
+from kit.notebook.cut_drawing import own_sticks
+from kit.notebook.joint_drawing import fingers
 from kit.notebook.paper import Card
 from kit.notebook.svg import Sheet
 from kit.notebook.waits import Clause, known, needs, split_clauses
@@ -45,11 +51,24 @@ def _wider(build: Build) -> str:
     return f"at {build.shown('panels.swelling.end')} moisture a lid is {size} {way} than when it was fitted"
 
 
+def _gap(build: Build) -> str:
+    return f"leave {build.shown('panels.gap_and_slots.gap')} at each moving edge"
+
+
+def _corners(build: Build) -> str:
+    return (
+        f"{build.value('panels.finger_fit.joints')} corners of {build.shown('panels.fingers.fingers_cut')} fingers go together in "
+        f"{build.shown('panels.finger_fit.chance_set')} of all tries"
+    )
+
+
 _CLAUSES: dict[str, Clause] = {
     "the mass of the lid": (("panels.lid.mass", "panels.lid.centre"), _weight),
     "the clamps": (("panels.glue_up.short",), _enough),
     "the clock of the glue": (("panels.glue_up.time", "panels.glue_up.open_time"), _in_time),
     "the movement": (("panels.swelling.change", "panels.swelling.end"), _wider),
+    "the gap around it": (("panels.gap_and_slots.gap",), _gap),
+    "the corners": (("panels.finger_fit.chance_set", "panels.fingers.fingers_cut"), _corners),
 }
 _LID: dict[str, Sequence[str]] = {"the size of the lid and its boards": ("panels.lid.width", "panels.lid.depth", "panels.lid.boards", "panels.lid.thickness", "panels.lid.mass")}
 _CLAMPS: dict[str, Sequence[str]] = {"the clamps of the glue-up": ("panels.glue_up.spacing", "panels.glue_up.clamps_needed")}
@@ -76,7 +95,9 @@ def plan(build: Build, width_on_page: int = 640) -> str:
     width, depth = build.value("panels.lid.width"), build.value("panels.lid.depth")
     boards = int(build.value("panels.lid.boards"))
     w, d = width.m_as("m"), depth.m_as("m")
-    sheet = Sheet((-0.43 * w, 1.62 * w), (-0.07 * d, 1.23 * d), "a lid from above with boards, glue lines, battens and clamps", width=width_on_page, margin=32, down=True)
+    # Words beside the lid keep their size, so on a narrow page the lid itself is drawn smaller.
+    beside = 1.21 * w / max(width_on_page - 64 - 193, 100)
+    sheet = Sheet((-0.1 * w - 75 * beside, 1.11 * w + 118 * beside), (-20 * beside, d + 74 * beside), "a lid from above with boards, glue lines, battens and clamps", width=width_on_page, margin=32, down=True)
     sheet.rect(0, 0, w, d, weight=2.2, fill=0.05)
     edges = _steps(build, boards, width)
     for place, edge in enumerate(edges):
@@ -99,7 +120,7 @@ def plan(build: Build, width_on_page: int = 640) -> str:
     sheet.words(w / 2, -0.055 * d, "hinge edge", anchor="middle", size=11)
     bar = Q(4, "in") if build.prefs.system == "inch" else Q(100, "mm")
     sheet.scale_bar(bar.m_as("m"), _mm(build, bar))
-    sheet.note(0, "Dashed: battens below, put on after the glue-up. Cross: centre of gravity. Thick lines: glue.")
+    sheet.notes("Dashed: battens below, put on after the glue-up. Cross: centre of gravity. Thick lines: glue.")
     return sheet.svg()
 
 
@@ -246,10 +267,10 @@ def card(build: Build) -> Card:
             "Close everything dry with every clamp, and time it. Only then open the glue.",
             f"Glue on both faces. The clock starts with the first glue: last clamp by {minutes(build.value('panels.glue_up.time'))}, never after {minutes(build.value('panels.glue_up.open_time'))}.",
             "Clamps as drawn, the middle one first; stop when an even bead comes out all along.",
-            f"Leave it alone for {build.shown('panels.drying')}. Then the battens, no glue: round hole in the middle, slots outside.",
+            f"Leave it alone for {build.shown('panels.drying')}. Then the battens, no glue: round hole in the middle, outside {_slots(build)}.",
         ),
         tables=(
-            ("Boards, rough", ("panel", "boards", "length", "width", "thickness", "planes to"), _board_rows(build)),
+            ("Rough boards, then into the clamps", _BENCH, _board_rows(build)),
         ),
         blanks=(
             ("moisture of the driest and the wettest board", build.shown("panels.lid.fitting_moisture")),
@@ -258,16 +279,65 @@ def card(build: Build) -> Card:
             ("mass of each finished lid, balance point from the hinge edge", f"{build.shown('panels.lid.mass')}, {build.shown('panels.lid.centre')}"),
         ),
         # Drawn for this width, so that the card stays on one sheet and the letters keep their size.
-        drawing=plan(build, 500),
+        drawing=plan(build, 436),
     )
 
 
+def _slots(build: Build) -> str:
+    """How long to make the slots, and where the screw sits in them when the batten is put on."""
+    if not known(build, ("panels.gap_and_slots.slot", "panels.gap_and_slots.screw_place")):
+        return "slots"
+    return f"slots of {build.shown('panels.gap_and_slots.slot')}, the screw {build.shown('panels.gap_and_slots.screw_place')} from their outer end"
+
+
+_BENCH = ("panel", "boards", "rough length", "rough section", "planes to", "goes", "last clamp", "clamps", "apart")
+
+
 def _board_rows(build: Build) -> list[tuple[str, ...]]:
-    names = ("boards", "rough_length", "rough_width", "rough_thickness", "thickness")
-    return [
-        (title, *(build.shown(f"panels.{key}.{name}") for name in names))
+    """Every panel on one line: its rough boards, and its turn in the clamps where it has glue lines."""
+
+    def section(key: str) -> str:
+        return " x ".join(build.shown(f"panels.{key}.{name}") for name in ("rough_width", "rough_thickness"))
+
+    rows = [
+        (title, *(build.shown(f"panels.{key}.{name}") for name in ("boards", "rough_length")), section(key),
+         build.shown(f"panels.{key}.thickness"))
         for key, title in (("lid", "each lid"), ("top", "fixed top"))
     ]
+    for one in build.value("panels.carcass_boards.by_panel") or ():
+        rows.append((one.name, f"{one.boards.magnitude:.0f}", _mm(build, one.rough_length), section("carcass_boards"),
+                     build.shown("panels.carcass_boards.thickness")))
+    goes = _goes(build)
+    lines = [(*row, *goes.get("lids" if row[0] == "each lid" else row[0], ("",) * 4)) for row in rows]
+    return [(line[0], *map(one_line, line[1:])) for line in lines]
 
 
-DRAWINGS = {"drawing": plan, "section": section, "clock": glue_clock}
+def _goes(build: Build) -> dict[str, tuple[str, ...]]:
+    return {
+        one.name: (
+            f"{one.goes.magnitude:.0f}", minutes(one.time), f"{one.clamps.magnitude:.0f}",
+            show(one.spacing, "mm", resolution=1, rounding="down", prefs=build.prefs),
+        )
+        for one in build.value("panels.all_glue_ups.by_panel") or ()
+    }
+
+
+def gap_year(build: Build) -> str:
+    """The gap at a moving edge of a lid, month by month, against the one it was fitted with and the least allowed."""
+    needs(build, {"the gap through the year": ("panels.gap_by_month.gap_left", "panels.gap_and_slots.gap")})
+    fitted, least = build.value("panels.gap_by_month.gap"), build.value("panels.gap_and_slots.least_gap")
+    months, said = build.value("panels.gap_by_month.month"), []
+    for size, words in ((fitted, "as fitted"), (least, "must stay")):
+        text = f"{words} {show(size, 'mm', resolution=0.1, rounding='up', prefs=build.prefs)}"
+        said.append(Curve(size * np.ones(len(months)), text, 1.4, "7 4"))
+    return chart(
+        months, [Curve(build.value("panels.gap_by_month.gap_left"), "month by month", 2.4), *said],
+        axes=(Axis("month of the year", "", 1), Axis("gap at a moving edge", "mm")),
+        title="Gap around a lid through the year", prefs=build.prefs,
+    )
+
+
+DRAWINGS = {
+    "drawing": plan, "section": section, "clock": glue_clock, "fingers": fingers, "gap": gap_year,
+    "sticks": own_sticks("panels"),
+}

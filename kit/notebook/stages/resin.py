@@ -8,15 +8,19 @@ from typing import Any
 
 from kit.build.build import Build
 from kit.notebook.clock import Bar, clock
+from kit.notebook.curves import Axis, Curve, Limit, chart
 from kit.notebook.paper import Card
 from kit.notebook.svg import Sheet
 from kit.notebook.waits import Clause, known, needs, split_clauses
 from kit.quantities import Q, Quantity
 from kit.workshop import show
 
-__all__ = ["DRAWINGS", "batch_clock", "card", "mix_rows", "recess_rows", "section", "sentence", "widths"]
+__all__ = [
+    "DRAWINGS", "MAIN", "batch_clock", "card", "cure_chart", "depth_chart", "mix_rows", "recess_rows", "section", "sentence", "widths",
+]
 
 Profile = list[tuple[float, float]]
+_POINTED = ("V-groove", "tapered V")
 
 
 def sentence(build: Build) -> str:
@@ -68,12 +72,14 @@ def _tenth(build: Build, depth: Quantity) -> str:
 def widths(pocket: Any, depth: Quantity) -> Profile:
     """The outline of a recess cut across its middle in metres, from its left lip to its right one; depth is downwards."""
     d = depth.m_as("m")
-    if pocket.shape == "V-groove":
+    if pocket.shape in _POINTED:
         half = d * math.tan(pocket.angle.m_as("rad") / 2)
         return [(-half, 0), (0, -d), (half, 0)]
     wide = pocket.width.m_as("m") / 2
     if pocket.shape == "ring":
         wide = (pocket.width - pocket.inner).m_as("m") / 4
+    if pocket.shape == "border":
+        wide = pocket.stroke.m_as("m") / 2
     if pocket.shape == "ball groove":
         bowl = min(d, wide)
         turns = [math.acos((wide - bowl) / wide) * (n / 10 - 1) for n in range(21)]
@@ -88,8 +94,8 @@ def _chosen(build: Build) -> list[tuple[Any, Any]]:
         pair for pair in zip(build.value("resin.recesses.pockets"), build.value("resin.recesses.by_recess"), strict=True)
         if pair[0].count
     ]
-    vs = [pair for pair in pairs if pair[0].shape == "V-groove"]
-    straight = [pair for pair in pairs if pair[0].shape != "V-groove"]
+    vs = [pair for pair in pairs if pair[0].shape in _POINTED]
+    straight = [pair for pair in pairs if pair[0].shape not in _POINTED]
     return [max(group, key=lambda pair: pair[1].depth.m_as("m")) for group in (straight, vs) if group]
 
 
@@ -244,4 +250,42 @@ def card(build: Build) -> Card:
     )
 
 
-DRAWINGS = {"drawing": section, "clock": batch_clock}
+def cure_chart(build: Build) -> str:
+    """The hottest place of a layer against time, by both readings, and the published limit."""
+    found = build.closer("resin.simulation")
+    if found is None:
+        raise LookupError("it waits for the closer look at the heat of a layer; work it out first")
+    time, free, stiff = (
+        Q([float(getattr(one, name).m_as(unit)) for one in found.curve], unit)
+        for name, unit in (("time", "h"), ("free", "degC"), ("stiffening", "degC"))
+    )
+    return chart(
+        time, [Curve(free, "chains free"), Curve(stiff, "stiffening", dash="5 3")],
+        axes=(Axis("time after the pour", "h"), Axis("hottest place", "degC")),
+        title=f"A layer of {build.shown('resin.heat.layer')} as it cures: an estimate",
+        limits=[Limit(Q(60, "degC"), "60 °C, published")], prefs=build.prefs,
+    )
+
+
+def depth_chart(build: Build) -> str:
+    """The peak against the depth of a layer, by both readings; above 150 °C it only says that it runs away."""
+    found = build.closer("resin.simulation")
+    if found is None:
+        raise LookupError("it waits for the closer look at the heat of a layer; work it out first")
+    depth = Q([float(one.depth.m_as("mm")) for one in found.by_depth], "mm")
+    peaks = (
+        Q([min(float(getattr(one, name).m_as("degC")), 150.0) for one in found.by_depth], "degC")
+        for name in ("free", "stiffening")
+    )
+    free, stiff = peaks
+    return chart(
+        depth, [Curve(free, "chains free"), Curve(stiff, "stiffening", dash="5 3")],
+        axes=(Axis("depth of the layer", "mm"), Axis("peak", "degC")),
+        title="Peak against depth: where the two part, nobody knows", prefs=build.prefs,
+        limits=[Limit(Q(60, "degC"), "60 °C, published"), Limit(Q(150, "degC"), "runs away")],
+    )
+
+
+DRAWINGS = {"drawing": section, "clock": batch_clock, "cure": cure_chart, "depth": depth_chart}
+# What the build sheet shows with its doubt.
+MAIN = ("resin.pour.mass", "resin.heat.bound", "resin.recesses.volume")

@@ -5,6 +5,7 @@ from __future__ import annotations
 from kit.build.build import Build
 from kit.handed import Part, Purchase
 from kit.notebook.build_lists import BUY_HEAD, buy_rows, total_rows
+from kit.notebook.cut_drawing import sheet_layout, sticks
 from kit.notebook.paper import Card
 from kit.notebook.text import counts, escape
 from kit.quantities import Q
@@ -69,4 +70,4 @@ def card(build: Build) -> Card:
     )
 
 
-DRAWINGS = {"drawing": bars}
+DRAWINGS = {"drawing": bars, "cuts": sticks, "sheets": sheet_layout}
