@@ -87,6 +87,7 @@ def hinge_load(
                                     resolution=1, basis="measured", find="rule along the hinge edge")],
     width: lid_swing.Width,
     off_middle: Annotated[Quantity, In("mm", "struts' middle, off the middle of the lid's width", 220, ge=0, le=2500,
+                                       out_by="5 mm",
                                        resolution=1, find="0 for a strut on either side")] = Q(0, "mm"),
     leaf: Annotated[Leaf, Choice("how the fixed leaf lies")] = "flat on the rim",
     screws: Annotated[int, Count("screws in each leaf", 3, ge=1, le=60)] = 3,
@@ -96,7 +97,7 @@ def hinge_load(
                                 basis="measured", find="calipers on the hinge")] = Q(8, "mm"),
     screw_withdrawal: Annotated[Quantity, In("N", "design load of one screw, straight out", 331, ge=1, le=20_000)],
     screw_shear: Annotated[Quantity, In("N", "design load of one screw, across it", 301, ge=1, le=20_000)],
-    pitch: Annotated[Quantity, In("mm", "greatest distance between hinges", 600, ge=50, le=2000,
+    pitch: Annotated[Quantity, In("mm", "greatest distance between hinges", 600, ge=50, le=2000, chosen=True,
                                   basis="common practice")] = Q(600, "mm"),
 ) -> HingeLoad:
     """What hinges and their screws carry while a hand, or the seat, holds the lid at each angle.

@@ -55,6 +55,7 @@ Centre = Annotated[Quantity, In(
     basis="measured", find="balance the lid on a broom handle and measure to the hinge pin")]
 CentreAbove = Annotated[Quantity, In(
     "mm", "centre of gravity above the hinge pin, lid closed (below is minus)", 0, ge=-300, le=300, resolution=1,
+    out_by="5 mm",
     find="for a plain board: half its thickness, less what the pin stands above its underside")]
 Handle = Annotated[Quantity, In(
     "mm", "where the hand takes hold, along the lid from the hinge pin", 620, ge=50, le=3000, resolution=1,

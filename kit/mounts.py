@@ -61,6 +61,7 @@ def strut_travel(
                                    find="balance the lid on a broom handle")],
     centre_above: Annotated[Quantity, In("mm", "centre of gravity above the pin", 0, ge=-300, le=300)] = Q(0, "mm"),
     pin_above_rim: Annotated[Quantity, In("mm", "hinge pin above the rim that the lid lies on", 0, ge=-200, le=200,
+                                    out_by="2 mm",
                                           find="rule, from the rim to the middle of the pin")] = Q(0, "mm"),
     margin: Annotated[Quantity, In("mm", "stroke left over at either end", 5, ge=0, le=100, chosen=True)]
     = Q(5, "mm"),
