@@ -16,7 +16,7 @@ __all__ = ["leaning", "places"]
 
 # Places of the list that are drawn with their strut, and half the side of a place's square, in metres.
 DRAWN, HALF = 3, 0.005
-NOTE = ("Each square: a place for the body mount, darker where the force may be off by more. Numbers: the first of the list, "
+NOTE = ("Each square: a place for the body mount, the fuller the more its force may be off. Numbers: the first of the list, "
         "its strut drawn with the lid shut; a ring is its lid mount. Dot-dashed: kept clear.")
 
 

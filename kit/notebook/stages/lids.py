@@ -113,7 +113,9 @@ def _locker(build: Build, sheet: Sheet) -> None:
     depth, rim, foot = _metres(build, "lids.balance.depth"), _rim(build), _foot(build)
     sheet.rect(0, foot, depth, rim - foot, weight=1, fill=0.04)
     sheet.line([(0, rim), (depth, rim)], weight=2.2)
-    sheet.words(0.02 * depth, foot + 0.012, "side of the locker", size=11)
+    # On the narrow drawing of the card these words would lie on those of the body mount.
+    if sheet.width > 500:
+        sheet.words(0.02 * depth, foot + 0.012, "side of the locker", size=11)
 
 
 def _lid(build: Build, sheet: Sheet, place: int) -> None:
@@ -244,7 +246,7 @@ def card(build: Build) -> Card:
             ("spring balance at the handle, opening from shut", _newtons(build, build.value("lids.balance.open_nominal")[0])),
             ("rises by itself above", build.shown("lids.balance.balance_nominal")),
         ),
-        drawing=section(build, 390),
+        drawing=section(build, 350),
         sheets=(("Template for the mounts, true size: print at 100 %", _template_or_words(build)),),
     )
 
