@@ -49,7 +49,7 @@ LIMITED = {
     "damage": 1, "float_sets": 1, "float_sweeps": 1, "yardsticks": 1, "load_cases": 3,
     "cure_simulation": 1, "cup_calibration": 2, "year_by_hour": 1, "more_power": 2,
 }
-LIMITED |= {"hose_choices": 8}
+LIMITED |= {"hose_choices": 8, "mount_search": 6}
 
 
 def usual(name: str) -> dict[str, Any]:
