@@ -15,7 +15,7 @@ from kit.notebook.waits import Clause, known, needs, split_clauses
 from kit.quantities import Q
 from kit.workshop import show
 
-__all__ = ["DRAWINGS", "card", "section", "sentence"]
+__all__ = ["DRAWINGS", "MAIN", "card", "section", "sentence"]
 
 # Shut, half open and open: places in the curves of a swing.
 POSITIONS = (0, 20, -1)
@@ -295,3 +295,10 @@ DRAWINGS = {
     "drawing": section, "opening": opening, "closing": closing, "moments": moments, "leaning": leaning, "places": places,
     "template": template,
 }
+
+# What the build sheet shows with its doubt.
+MAIN = (
+    "lids.balance.shut",
+    "lids.balance.hold",
+    "lids.balance.hand_open",
+)

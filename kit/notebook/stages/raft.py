@@ -22,7 +22,7 @@ from kit.notebook.waits import Clause, known, needs, split_clauses
 from kit.quantities import Q, Quantity
 from kit.workshop import show
 
-__all__ = ["DRAWINGS", "card", "cells", "expected", "levers", "sentence", "spots"]
+__all__ = ["DRAWINGS", "MAIN", "card", "cells", "expected", "levers", "sentence", "spots"]
 
 # Samples for the range of a freeboard; nine tenths of them lie between the two ends shown.
 SAMPLES, LOW, HIGH = 400, 5, 95
@@ -277,3 +277,14 @@ DRAWINGS = {
     "plate": plate, "lever": lever_chart, "map": freeboard_map, "stiffness": spread_chart, "tilt": tilt_chart,
     "thickness": thickness_chart,
 }
+
+# What the build sheet shows with its doubt.
+MAIN = (
+    "raft.afloat.draft",
+    "raft.afloat.deck_edge",
+    "raft.afloat.list",
+    "raft.afloat.trim",
+    "raft.crowd.corner_deck",
+    "raft.crowd.tilt",
+    "raft.flooded.deck_edge",
+)
