@@ -11,6 +11,7 @@ Times are those of the tin, stretched for a cold or damp place.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from functools import reduce
 from itertools import pairwise
@@ -224,8 +225,8 @@ def _calendar(
 
 
 def _when(hours: float, morning: float) -> str:
-    """Day and clock of a time counted from the first morning."""
-    minutes = round((hours + morning) * 60)
+    """Day and clock of a time counted from the first morning: the full minute after it, for no coat may go on early."""
+    minutes = math.ceil((hours + morning) * 60 - 1e-6)
     return f"day {minutes // 1440 + 1}, {minutes // 60 % 24:02d}:{minutes % 60:02d}"
 
 
