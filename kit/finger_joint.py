@@ -41,8 +41,8 @@ class FingerJoint:
 
     fingers_cut: Annotated[Quantity, Out("1", "fingers and slots together, an odd number")]
     finger: Annotated[Quantity, Out("mm", "width of one finger by even division", resolution=0.01)]
-    pin: Annotated[Quantity, Out("mm", "width to cut the fingers", resolution=0.05, rounding="down")]
-    slot: Annotated[Quantity, Out("mm", "width to cut the slots", resolution=0.05, rounding="up")]
+    pin: Annotated[Quantity, Out("mm", "width to cut the fingers", resolution=0.01, rounding="down")]
+    slot: Annotated[Quantity, Out("mm", "width to cut the slots", resolution=0.01, rounding="up")]
     depth: Annotated[Quantity, Out("mm", "depth to cut the slots", resolution=0.1)]
     least_proud: Annotated[Quantity, Out("mm", "least that fingers stand proud of the other board", resolution=0.1)]
     most_proud: Annotated[Quantity, Out("mm", "most that fingers stand proud, to be sanded off", resolution=0.1)]
