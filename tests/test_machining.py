@@ -365,6 +365,16 @@ def test_a_deep_hole_is_cleared_and_long_flutes_are_needed():
     assert drilling(**DRILL | {"turn_feed": Q(0.02, "mm")}).bites.verdict == "fails"
 
 
+def test_a_drill_must_reach_through_the_wider_hole_above():
+    """32 mm below a board of 28 and a point of 1.05: 61.05 mm must stand out; the time is that of the 32 mm alone."""
+    low = DRILL | {"depth": Q(32, "mm"), "above": Q(28, "mm")}
+
+    assert [drilling(**low, stands_out=Q(out, "mm")).reaches.verdict for out in (45, 61, 68)] == [
+        "fails", "fails", "meets"]
+    assert drilling(**low).reaches.verdict == "does not apply"
+    assert drilling(**low).each == drilling(**low | {"above": Q(0, "mm")}).each
+
+
 # -- flattening and holding -------------------------------------------------------------------------------
 
 

@@ -87,6 +87,16 @@ def test_another_cutter_is_seen_in_the_build_sheet(build):
     assert "machining: machine recesses, letters and joints" in {t.path for t in build.report().tasks}
 
 
+def test_each_drill_goes_as_deep_as_its_own_hole(build):
+    """The thin drill as far into the joist as the screw, below the board; the thick one through the board."""
+    thread, through = (build.now.outcomes[f"machining.{name}"].result for name in ("drilling", "through_holes"))
+
+    assert (thread.travel - thread.point).m_as("mm") == pytest.approx(60 - 28)
+    assert (through.travel - through.point).m_as("mm") == pytest.approx(28)
+    build.enter("machining.drilling.stands_out", "45 mm")
+    assert build.check("machining.drilling.reaches").verdict == "fails"
+
+
 def test_a_cold_workshop_is_seen_in_the_waiting(build):
     """Ten degrees colder, twice as long to harden."""
     build.enter("brief.workshop_temperature", "5 degC")
