@@ -160,6 +160,7 @@ class GlueUp:
     goes: Annotated[Quantity, Out("1", "goes needed for all joints, as planned", rounding="up")]
     time: Annotated[Quantity, Out("s", "from the first glue to the last clamp", rounding="up", resolution=1)]
     spare: Annotated[Quantity, Out("s", "open time left over", rounding="down", resolution=1)]
+    per_metre: Annotated[Quantity, Out("s", "time for a joint of a metre", rounding="up", resolution=1)]
     area: Annotated[Quantity, Out("cm^2", "area of one joint", resolution=0.1)]
     force: Annotated[Quantity, Out("kN", "clamping force on one joint", rounding="up", resolution=0.1)]
     clamps_by_force: Annotated[Quantity, Out("1", "clamps needed for the force", rounding="up")]
@@ -221,9 +222,9 @@ def glue_up(
 ) -> GlueUp:
     """How many joints fit into the open time, and how many clamps one joint needs.
 
-    time = fixed + joints * each.  Force = pressure * length * thickness, the
-    same through every joint of a panel; clamps by force = ceil(force / force of
-    one).  Pressure spreads at 45 degrees from each pad, so that pads may stand
+    time = fixed + joints * each; for a joint of another length each goes with
+    the length.  Force = pressure * length * thickness, the same through every
+    joint of a panel; clamps by force = ceil(force / force of one).  Pressure spreads at 45 degrees from each pad, so that pads may stand
     2 * (board_width + caul) apart: clamps by spread = ceil(length / that).  The
     larger number is needed.  Friction and bowed boards are left out.
 
@@ -246,7 +247,7 @@ def glue_up(
     return GlueUp(
         joints_per_go=Q(np.clip(within.magnitude, 0, None)),
         goes=_whole(Q(joints / np.minimum(at_once, joints))),
-        time=time, spare=(open_time - time).to("s"),
+        time=time, spare=(open_time - time).to("s"), per_metre=(joint_time / length.m_as("m")).to("s"),
         area=area, force=force, clamps_by_force=by_force, clamps_by_spread=by_spread, clamps_needed=needed,
         spacing=(length / needed).to("mm"), widest_spacing=widest, pressure_reached=reached,
         caul_needed=Q(np.maximum((length / by_force / 2 - board_width).m_as("mm"), 0.0), "mm"),

@@ -97,6 +97,18 @@ def test_each_drill_goes_as_deep_as_its_own_hole(build):
     assert build.check("machining.drilling.reaches").verdict == "fails"
 
 
+def test_the_slot_to_cut_is_that_of_the_fingers_and_the_face_that_of_the_resin(build):
+    """Neither is asked twice: 41 fingers are too narrow for a cutter of 10 mm, and a shallow recess is faced too thin."""
+    build.enter("panels.fingers.fingers", "41")
+    build.enter("machining.inside_corner.diameter", "10.2 mm")
+    for row in ("ring", "long kites", "short kites", "disc"):
+        build.enter(f"resin.recesses.pockets[{row}].depth", "2.2 mm")
+    build.enter("resin.recesses.pockets[letters].width", "2.4 mm")
+
+    assert build.check("machining.inside_corner.slot").verdict == "fails"
+    assert build.check("machining.after_the_pour.resin_deep").verdict == "fails"
+
+
 def test_a_cold_workshop_is_seen_in_the_waiting(build):
     """Ten degrees colder, twice as long to harden."""
     build.enter("brief.workshop_temperature", "5 degC")
