@@ -275,6 +275,14 @@ def test_a_joint_takes_its_share_of_the_larger_movement():
     assert sealed(other_way=Q(-7, "mm")).stretches.verdict == "fails"
 
 
+def test_a_share_of_an_unknown_movement_is_open():
+    """A joint said to take half of what the panel moves is not free of it because nobody has said how far that is."""
+    found = sealed(movement=Q(0, "mm"), other_way=Q(0, "mm"))
+
+    assert found.stretches.verdict == "open"
+    assert found.stretches.reason.startswith("top: enter how far the panel moves")
+
+
 @pytest.mark.parametrize(("changed", "check", "verdict"), [
     ({"depth": Q(4, "mm")}, "deep_enough", "fails"), ({"depth": Q(14, "mm")}, "not_too_deep", "fails"),
     ({"backed": False}, "two_sided", "fails"), ({"share": Q(0, "percent")}, "stretches", "does not apply"),
