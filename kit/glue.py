@@ -96,7 +96,7 @@ def glue_coverage(
         "percent", "waste: squeeze-out, brush, bottle", 15, ge=0, le=200, basis="common practice")] = Q(15, "percent"),
     bottle: Annotated[Quantity, In(
         "g", "glue in one bottle", 250, ge=1, le=50_000, basis="data sheet",
-        find="the label; a volume times the density")] = Q(250, "g"),
+        find="the label; a volume times the density", chosen=True)] = Q(250, "g"),
     durability: Annotated[Durability, Choice("durability class on the label", "D4", basis="data sheet")]
     = "none stated",
     exposure: Annotated[Exposure, Choice("where the joints will be", "outdoors in the weather")]
@@ -216,7 +216,7 @@ def glue_up(
         find="the label; water-based glue turns to chalk below 5 to 10 degC")] = Q(10, "degC"),
     planned_share: Annotated[Quantity, In(
         "percent", "share of the open time to plan on", 80, ge=10, le=100, basis="common practice",
-        find="the rest is for the clamp that slips")] = Q(80, "percent"),
+        find="the rest is for the clamp that slips", chosen=True)] = Q(80, "percent"),
     caul: Annotated[Quantity, In(
         "mm", "thickness of the strip under the clamp pads", 20, ge=0, le=300, basis="measured")] = Q(0, "mm"),
 ) -> GlueUp:

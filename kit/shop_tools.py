@@ -65,7 +65,7 @@ def saw_cut(
                                            find="power meter, cutting less idling, by the volume cut in a second")]
     = Q(50, "J/cm^3"),
     marked: Annotated[Quantity | None, In("rpm", "greatest speed marked on the blade", 7000, ge=300, le=30_000,
-                                          basis="data sheet", find="on the blade")] = None,
+                                          basis="data sheet", find="on the blade", chosen=True)] = None,
     thin: Annotated[Quantity, In("mm", "least feed per tooth", 0.03, ge=0.001, le=1, basis="common practice",
                                  find="less rubs and burns")] = Q(0.03, "mm"),
     thick: Annotated[Quantity, In("mm", "greatest feed per tooth", 0.25, ge=0.01, le=3, basis="common practice",

@@ -313,7 +313,8 @@ def test_what_is_meant_to_go_through_has_to():
 
 
 @pytest.mark.parametrize(("zero", "depth", "verdict"), [
-    ("bed", 22.0, "fails"), ("bed", 22.1, "meets"), ("top of the wood", 22.1, "fails"), ("top of the wood", 22.4, "meets")])
+    ("bed", 22.0, "fails"), ("bed", 22.1, "meets"),
+    ("top of the wood", 22.1, "fails"), ("top of the wood", 22.4, "meets")])
 def test_a_cut_through_goes_as_far_below_as_zero_and_thickness_may_be_off(zero, depth, verdict):
     """A tenth for the zero on the bed; three tenths more when the zero is on wood that thick, give or take."""
     free = Operation(name="shelf", cut="outline", length=Q(2, "m"), depth=Q(depth, "mm"), through=True, zero=zero)

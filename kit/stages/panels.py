@@ -110,10 +110,10 @@ def panels(
     = Q(0.21, "m"),
     carcass_timber: Annotated[str, Text("carcass timber, as you ask for it at the yard", "cedar")] = "boards",
     carcass_length: Annotated[Quantity, In("m", "length of a bought board of the carcass", 3, ge=0.1, le=20,
-                                           find="ask the yard")] = Q(3, "m"),
+                                           find="ask the yard", chosen=True)] = Q(3, "m"),
     carcass_price: Annotated[Quantity, _price("price of a board of the carcass", 35.5)] = Q(0, "money"),
     lid_length: Annotated[Quantity, In("m", "length of a bought board of lids and top", 2.8, ge=0.1, le=20,
-                                       find="ask the yard")] = Q(2.8, "m"),
+                                       find="ask the yard", chosen=True)] = Q(2.8, "m"),
     lid_price: Annotated[Quantity, _price("price of a board of lids and top", 34)] = Q(0, "money"),
     crooked: Annotated[Quantity, In("percent", "waste of rough boards: knots, splits, crooked ends", 15, ge=0, le=200,
                                     find="15 for clear boards, 30 for cheap ones", basis="common practice")]
