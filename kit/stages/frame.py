@@ -141,7 +141,8 @@ def frame(
     fittings: Annotated[Sequence[Part], Rows("fittings with mass and place: ladder, rails, saddles, cleats",
                                              find="weigh them; one row for what sits in one place")] = (),
     articles: Annotated[Sequence[Article], Rows("fittings to buy")] = (),
-    board_length: Annotated[Quantity, In("m", "length of a bought board", 3, ge=0.3, le=12, find="ask the yard")]
+    board_length: Annotated[Quantity, In("m", "length of a bought board", 3, ge=0.3, le=12, find="ask the yard",
+                                         chosen=True)]
     = Q(3, "m"),
     board_price: Annotated[Quantity, In("money", "price of a bought board", 13.4, ge=0, le=1e4, resolution=0.01,
                                         find="ask the yard")] = Q(0, "money"),
