@@ -224,9 +224,10 @@ def glue_up(
 
     time = fixed + joints * each; for a joint of another length each goes with
     the length.  Force = pressure * length * thickness, the same through every
-    joint of a panel; clamps by force = ceil(force / force of one).  Pressure spreads at 45 degrees from each pad, so that pads may stand
-    2 * (board_width + caul) apart: clamps by spread = ceil(length / that).  The
-    larger number is needed.  Friction and bowed boards are left out.
+    joint of a panel; clamps by force = ceil(force / force of one).  Pressure
+    spreads at 45 degrees from each pad, so that pads may stand 2 * (board_width +
+    caul) apart: clamps by spread = ceil(length / that).  The larger number is
+    needed.  Friction and bowed boards are left out.
 
     >>> lid = glue_up(joints=4, at_once=4, joint_time=Q(40, "s"), fixed_time=Q(90, "s"), open_time=Q(8, "min"),
     ...               length=Q(640, "mm"), thickness=Q(26, "mm"), board_width=Q(110, "mm"), pressure=Q(1.2, "MPa"),

@@ -128,7 +128,7 @@ def frame(
     spacing: ScrewSpacing = run(
         screw_spacing, rules="brief.rules", density="frame.grade.density", length="frame.deck.board_run",
         width="frame.deck.board_width", thickness="frame.deck.thickness", in_one_row="frame.joists.joists",
-        rows="frame.screws.each"),
+        rows="frame.screws.each", end="frame.joists.inset"),
     pilot: PilotHole = run(pilot_hole, timber="frame.strength.main_timber", root="frame.strength.root", **SCREW),
     strength: ScrewStrength = run(
         screw_strength, side_timber="frame.deck.timber", side_density="frame.grade.density",

@@ -27,7 +27,7 @@ def test_a_size_is_drawn_within_what_its_rule_can_tell(drawn, path, millimetres)
 
 
 @pytest.mark.parametrize("path", [
-    "frame.deck.gap", "frame.joists.inset", "frame.spacing.end", "frame.foot.load", "panels.fingers.clearance",
+    "frame.deck.gap", "frame.joists.inset", "frame.spacing.edge", "frame.foot.load", "panels.fingers.clearance",
     "panels.gap_and_slots.least_gap", "machining.main_cutter.chip_load", "machining.operations.work[ring].depth",
     "finish.coats.tin", "finish.sealant.cartridge", "finish.sealant.capability"])
 def test_what_the_builder_decides_is_not_drawn(drawn, path):

@@ -98,7 +98,7 @@ def test_each_drill_goes_as_deep_as_its_own_hole(build):
 
 
 def test_the_slot_to_cut_is_that_of_the_fingers_and_the_face_that_of_the_resin(build):
-    """Neither is asked twice: 41 fingers are too narrow for a cutter of 10 mm, and a shallow recess is faced too thin."""
+    """Neither is asked twice: 41 fingers are too narrow for 10 mm, a shallow recess is faced too thin."""
     build.enter("panels.fingers.fingers", "41")
     build.enter("machining.inside_corner.diameter", "10.2 mm")
     for row in ("ring", "long kites", "short kites", "disc"):
