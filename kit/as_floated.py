@@ -29,6 +29,7 @@ _LISTED = 6
 
 def _reading(corner: str) -> In:
     return In("mm", f"deck above water, {corner}", 488, ge=-1000, le=20_000, resolution=1, basis="measured",
+              out_by="3 mm",
               find="rule down the side at the corner, nobody aboard, flat calm; the mean of three")
 
 
@@ -77,12 +78,14 @@ def as_floated(
     named_left: Annotated[Quantity | None, _reading("named end, left")] = None,
     other_right: Annotated[Quantity | None, _reading("other end, right")] = None,
     other_left: Annotated[Quantity | None, _reading("other end, left")] = None,
-    reading_doubt: Annotated[Quantity, In("mm", "give or take of one reading", 3, ge=0.1, le=200, resolution=0.5)] = Q(
+    reading_doubt: Annotated[Quantity, In("mm", "give or take of one reading", 3, chosen=True,
+                                          ge=0.1, le=200, resolution=0.5)] = Q(
         3, "mm"),
     height_doubt: Annotated[Quantity, In(
-        "mm", "give or take of the floats' height under the deck", 3, ge=0, le=200, resolution=0.5,
+        "mm", "give or take of the floats' height under the deck", 3, chosen=True, ge=0, le=200, resolution=0.5,
         find="measure deck top to float underside at both ends")] = Q(3, "mm"),
-    size_doubt: Annotated[Quantity, In("mm", "give or take of the floats' diameter or width, all alike", 3, ge=0,
+    size_doubt: Annotated[Quantity, In("mm", "give or take of the floats' diameter or width, all alike", 3, chosen=True,
+                                       ge=0,
                                        le=200, resolution=0.5, find="girth of each, divided by 3.1416")] = Q(3, "mm"),
     floats: Annotated[Sequence[FloatBody], Rows("floats", least=1, most=40)],
     density: Annotated[Quantity, In("kg/m^3", "density of the water", 999.7, ge=950, le=1100, basis="handbook")],

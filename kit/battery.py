@@ -72,6 +72,7 @@ class BatteryBank:
     right_volts: Annotated[Check, Asks("the bank has the volts of the build", "kuphaldt", hazard=True)]
     few_strings: Annotated[Check, Asks("not too many strings side by side", "practice")]
     no_ice: Annotated[Check, Asks("the acid does not freeze when it is down", "acid-freezing")]
+    not_too_deep: Annotated[Check, Asks("no more is used than this kind bears again and again", "ieee-1013")]
 
 
 @calculator("kuphaldt", "ieee-1013", "acid-freezing")
@@ -79,7 +80,7 @@ def battery_bank(
     *,
     chemistry: Annotated[Chemistry, Choice("kind of battery", find="printed on it")],
     block_volts: Annotated[
-        Quantity, In("V", "volts of one block", 12, ge=1, le=60, basis="data sheet", find="printed on it")
+        Quantity, In("V", "volts of one block", 12, chosen=True, ge=1, le=60, basis="data sheet", find="printed on it")
     ],
     block_capacity: Annotated[
         Quantity,
@@ -95,10 +96,11 @@ def battery_bank(
     ],
     series: Annotated[int, Count("blocks one behind the other in a string", 1, ge=1, le=24)] = 1,
     parallel: Annotated[int, Count("strings side by side", 1, ge=1, le=20)] = 1,
-    system_volts: Annotated[Quantity, In("V", "volts of the build", 12, ge=1, le=60)] = Q(12, "V"),
+    system_volts: Annotated[Quantity, In("V", "volts of the build", 12, chosen=True, ge=1, le=60)] = Q(12, "V"),
     usable_share: Annotated[
         Quantity | None,
-        In("percent", "share that may be used before it is cut off", 50, ge=5, le=100, find="lead 50, lithium 80"),
+        In("percent", "share that may be used before it is cut off", 50, chosen=True,
+           ge=5, le=100, find="lead 50, lithium 80"),
     ] = None,
     health: Annotated[
         Quantity,
@@ -130,12 +132,17 @@ def battery_bank(
     cold: Annotated[Quantity, In("degC", "coldest air", -10, ge=-60, le=40)] = Q(0, "degC"),
     season_begins: Annotated[MonthName, Choice("first month of the season", "April")] = "April",
     season_ends: Annotated[MonthName, Choice("last month of the season", "October")] = "October",
+    cut_off: Annotated[
+        Quantity | None, In("V", "volts at which loads are cut off", 11.5, ge=1, le=70, resolution=0.1)
+    ] = None,
 ) -> BatteryBank:
     """Volts add along a string, ampere hours add side by side; the cold and the cut-off leave less than is printed.
 
     E = V C times share usable times health over the cold divisor, for every
     month.  A string is as weak as its weakest block; blocks of unlike age side
-    by side charge one another and are not covered.
+    by side charge one another and are not covered.  Small loads hardly pull the
+    volts down: they empty a lead-acid battery to the charge that rests at the
+    cut-off, past the share reckoned with, so its acid is looked at there.
 
     >>> two = battery_bank(chemistry="sealed lead-acid", block_volts=Q("12 V"), block_capacity=Q("7 Ah"), parallel=2,
     ...     air=[Month(name="June", temperature=Q("20 degC"), humidity=Q("60 %"))])
@@ -154,6 +161,7 @@ def battery_bank(
         cold_winter,
         cold,
         *(m.temperature for m in air),
+        cut_off,
     )
     share = fact(chemistry, "usable") if usable_share is None else usable_share
     season = in_season(season_begins, season_ends)
@@ -183,7 +191,8 @@ def battery_bank(
             share=False,
             reason="more than four strings never share the current evenly",
         ),
-        no_ice=_no_ice(year, chemistry, 1 - deep, cold),
+        no_ice=_no_ice(year, chemistry, 1 - deep, cold, _down_to(year, cut_off, volts)),
+        not_too_deep=_deep(year, chemistry, deep),
     )
 
 
@@ -232,12 +241,34 @@ def _volts_fit(year: Year, volts: Quantity, wanted: Quantity, series: Any, paral
     return replace(found, share=np.nan)
 
 
-def _no_ice(year: Year, chemistry: str, left: Any, cold: Quantity) -> Check:
+def _down_to(year: Year, cut_off: Quantity | None, volts: Quantity) -> Any:
+    """Share of its charge at which a lead-acid bank rests at the volts of the cut-off; all of it without one."""
+    if cut_off is None:
+        return 1.0
+    rows = read_table("rest_volts")
+    charge, rests = ([float(row[name]) for row in rows] for name in ("charge", "volts"))
+    of_twelve = 12 * _flat(year, cut_off, "V") / _flat(year, volts, "V")
+    return np.interp(of_twelve, rests, charge) / 100
+
+
+def _deep(year: Year, chemistry: str, deep: Any) -> Check:
+    if chemistry.startswith("lithium"):
+        return does_not_apply("a lithium battery is guarded by its own electronics")
+    return at_most(
+        year.out(100 * deep, "percent"),
+        fact(chemistry, "deepest"),
+        reason="from memory; a lead-acid battery that is emptied further dies within a few winters",
+    )
+
+
+def _no_ice(year: Year, chemistry: str, left: Any, cold: Quantity, down_to: Any) -> Check:
     if chemistry.startswith("lithium"):
         return does_not_apply("there is no acid in a lithium battery")
+    lowest = np.minimum(left, down_to)
     return at_least(
         year.out(_flat(year, cold, "degC"), "degC"),
-        year.out(freezes_at(left), "degC"),
+        year.out(freezes_at(lowest), "degC"),
         share=False,
-        reason="coldest air against the freezing point of the acid at the cut-off",
+        reason=f"coldest air against the freezing point of the acid with {100 * nominal(lowest):.0f} % of its charge, "
+               "down at the cut-off",
     )

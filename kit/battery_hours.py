@@ -80,10 +80,11 @@ def year_by_hour(
     ground: Annotated[Quantity, In("1", "sun from the ground over the sun on the flat", 0.05, ge=0, le=1)] = Q(0),
     own: Annotated[Sequence[DrawnLoad], Rows("loads", most=60)] = (),
     others: Annotated[Sequence[Load], Rows("loads handed on by other stages", most=60)] = (),
-    volts: Annotated[Quantity, In("V", "volts of the build", 12, ge=1, le=60)] = Q(12, "V"),
+    volts: Annotated[Quantity, In("V", "volts of the build", 12, chosen=True, ge=1, le=60)] = Q(12, "V"),
     season_begins: Annotated[MonthName, Choice("first month of the season", "April")] = "April",
     season_ends: Annotated[MonthName, Choice("last month of the season", "October")] = "October",
-    clock_ahead: Annotated[Quantity, In("h", "how far the clock is ahead of the sun", 0, ge=-3, le=4)] = Q(0, "h"),
+    clock_ahead: Annotated[Quantity, In("h", "how far the clock is ahead of the sun", 0, out_by="0.1 h",
+                                        ge=-3, le=4)] = Q(0, "h"),
     usable: Annotated[Quantity, In("Wh", "energy that may be used, each month", 198, ge=0.1, le=1e7)],
     depth: Annotated[Quantity, In("percent", "share of the battery that may be used", 50, ge=5, le=100)],
     capacity: Annotated[Quantity, In("Ah", "capacity of the bank", 33, ge=0.1, le=40_000)],
@@ -103,7 +104,8 @@ def year_by_hour(
         ),
     ] = Q(80, "percent"),
     returns_at: Annotated[
-        Quantity, In("percent", "share of the usable energy at which loads come back after a cut-off", 30, ge=1, le=95)
+        Quantity, In("percent", "share of the usable energy at which loads come back after a cut-off", 30, chosen=True,
+                     ge=1, le=95)
     ] = Q(30, "percent"),
     years: Annotated[int, Count("years to draw", 2, ge=2, le=100)] = 20,
     seed: Annotated[int, Count("seed of the weather", 1, ge=0, le=10_000)] = 1,

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from dataclasses import replace
+from typing import Annotated, Any
 
 import numpy as np
 
 from kit.battery import Chemistry, fact
 from kit.calculator import calculator, result
-from kit.checks import Check, at_least
+from kit.checks import Check, at_least, at_most, between
 from kit.kinds import Asks, Choice, Count, In, Out
 from kit.quantities import Q, Quantity
 
@@ -25,6 +26,8 @@ class BatteryVolts:
     charging: Annotated[Quantity, Out("V", "charging at 20 degC", resolution=0.1)]
     returns: Annotated[Quantity, Out("V", "loads come back", resolution=0.1)]
     apart: Annotated[Check, Asks("loads do not chatter between cut-off and return", "battery-manuals")]
+    comes_on: Annotated[Check, Asks("loads come back below the charging volts", "practice")]
+    suits: Annotated[Check, Asks("charging volts suit the cells", "battery-manuals", hazard=True)]
     in_order: Annotated[Check, Asks("cut-off lies above the deep discharge of the cells", "battery-manuals")]
 
 
@@ -32,7 +35,7 @@ class BatteryVolts:
 def battery_volts(
     *,
     chemistry: Annotated[Chemistry, Choice("kind of battery", find="printed on it")],
-    block_volts: Annotated[Quantity, In("V", "volts of one block", 12, ge=1, le=60, basis="data sheet")],
+    block_volts: Annotated[Quantity, In("V", "volts of one block", 12, chosen=True, ge=1, le=60, basis="data sheet")],
     series: Annotated[int, Count("blocks one behind the other in a string", 1, ge=1, le=24)] = 1,
     cold: Annotated[Quantity, In("degC", "coldest air", -10, ge=-60, le=40)],
     charge: Annotated[
@@ -97,5 +100,19 @@ def battery_volts(
             share=False,
             reason="volts between cut-off and return; under load a battery sags and recovers by as much",
         ),
+        comes_on=at_most(
+            (back + like).to("V"),
+            (at_20 + like).to("V"),
+            share=False,
+            reason="a battery on charge never gets higher, and the loads would stay off",
+        ),
+        suits=_suits(chemistry, (at_20 + like).to("V"), cells),
         in_order=at_least((lowest + like).to("V"), (deep + like).to("V"), share=False),
     )
+
+
+def _suits(chemistry: Chemistry, charging: Quantity, cells: Any) -> Check:
+    """Charging volts of a cell between those that fill it and those that boil or burn it, by no share of either."""
+    low, high = ((cells * fact(chemistry, f"{which}-charge")).to("V") for which in ("least", "most"))
+    found = between(charging, low + 0 * charging, high + 0 * charging, reason="at 20 degC, by the number of its cells")
+    return replace(found, share=np.nan)

@@ -216,7 +216,7 @@ def _said(days: float, spread: float, years: int, months: Any) -> str:
     """Days in ten years with their confidence, as one would say them."""
     if not days > 0:
         return f"none in {years} drawn years; fewer than {max(spread, 1):.0f} in ten years at 95 % confidence"
-    return (
-        f"{days:.0f} days in ten years, give or take {np.ceil(spread):.0f} at 95 % confidence ({years} drawn years), "
-        f"most of them in {_darkest(months)}"
-    )
+    count = round(days)
+    often = "less than a day" if count == 0 else "1 day" if count == 1 else f"{count} days"
+    where = f"most of them in {_darkest(months)}" if count > 1 else f"in {_darkest(months)} if at all"
+    return f"{often} in ten years, give or take {np.ceil(spread):.0f} at 95 % confidence ({years} drawn years), {where}"

@@ -49,7 +49,8 @@ def charging(
     cold: Annotated[Quantity, In("degC", "coldest air", -10, ge=-60, le=40)],
     regulator_current: Annotated[
         Quantity,
-        In("A", "current the regulator is made for", 5, ge=0.1, le=500, basis="data sheet", find="printed on it"),
+        In("A", "current the regulator is made for", 5, chosen=True,
+           ge=0.1, le=500, basis="data sheet", find="printed on it"),
     ],
     open_volts: Annotated[
         Quantity,
@@ -65,7 +66,8 @@ def charging(
     ],
     regulator_volts: Annotated[
         Quantity,
-        In("V", "greatest volts of the regulator's input", 30, ge=5, le=600, basis="data sheet", find="printed on it"),
+        In("V", "greatest volts of the regulator's input", 30, chosen=True,
+           ge=5, le=600, basis="data sheet", find="printed on it"),
     ],
     together: Annotated[Quantity, In("A", "current if everything runs at once", 3.9, ge=0, le=20_000)] = Q(0, "A"),
     most: Annotated[

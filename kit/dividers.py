@@ -50,9 +50,11 @@ class Divider:
 @calculator("kuphaldt", "charge-manual")
 def divider(
     *,
-    upper: Annotated[Quantity, In("kohm", "resistor to the battery", 100, ge=0.01, le=20_000, find="colour rings")],
-    lower: Annotated[Quantity, In("kohm", "resistor to earth", 22, ge=0.01, le=20_000, find="colour rings")],
-    tolerance: Annotated[Quantity, In("percent", "tolerance of each resistor", 1, ge=0, le=20,
+    upper: Annotated[Quantity, In("kohm", "resistor to the battery", 100, chosen=True,
+                                  ge=0.01, le=20_000, find="colour rings")],
+    lower: Annotated[Quantity, In("kohm", "resistor to earth", 22, chosen=True,
+                                  ge=0.01, le=20_000, find="colour rings")],
+    tolerance: Annotated[Quantity, In("percent", "tolerance of each resistor", 1, chosen=True, ge=0, le=20,
                                       basis="data sheet")] = Q(1, "percent"),
     highest: Annotated[Quantity, In("V", "highest voltage of the charger, cold", 15.3, ge=1, le=200, find=(
         "data sheet of the charger, with its cold correction; never the 12 V of the label"))],

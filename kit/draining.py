@@ -106,11 +106,14 @@ class DrainPipe:
     """A pipe that has to run empty."""
 
     name: Annotated[str, Text("pipe", "to the shower")]
-    length: Annotated[Quantity, In("m", "length", 2.4, ge=0.01, le=1000, resolution=0.01, basis="measured")]
+    length: Annotated[Quantity, In("m", "length", 2.4, out_by="50 mm",
+                                   ge=0.01, le=1000, resolution=0.01, basis="measured")]
     bore: Bore
-    high: Annotated[Quantity, In("m", "its high end, above the deck", 1.16, ge=-50, le=100, resolution=0.01,
+    high: Annotated[Quantity, In("m", "its high end, above the deck", 1.16, out_by="20 mm",
+                                 ge=-50, le=100, resolution=0.01,
                                  basis="measured")]
-    low: Annotated[Quantity, In("m", "its low end, above the deck", 0.13, ge=-50, le=100, resolution=0.01,
+    low: Annotated[Quantity, In("m", "its low end, above the deck", 0.13, out_by="20 mm",
+                                ge=-50, le=100, resolution=0.01,
                                 basis="measured")]
     sags: Annotated[bool, YesNo("does it sag, loop or rise again on its way")] = False
 
@@ -148,7 +151,7 @@ def draining(
                                  find="pour it out and measure")] = Q(0.1, "L"),
     lean: Annotated[Quantity, In("deg", "how far the whole may lean the wrong way at rest", 0.6, ge=0, le=30,
                                  resolution=0.1)] = Q(0, "deg"),
-    fall: Annotated[Quantity, In("deg", "fall that a pipe needs", 0.6, ge=0, le=45, resolution=0.1,
+    fall: Annotated[Quantity, In("deg", "fall that a pipe needs", 0.6, chosen=True, ge=0, le=45, resolution=0.1,
                                  basis="common practice", find="1 in 100 is 0.6 degrees; common practice")]
     = Q(0.6, "deg"),
     density: Annotated[Quantity, In("kg/m^3", "density of the water", 999.7, ge=950, le=1100, basis="handbook")]

@@ -34,12 +34,16 @@ class PanelPart:
                     Choice("what it is", "switch")]
     row: Annotated[int, Count("row, from the top", 1, ge=1, le=20)] = 1
     hole: Annotated[Literal["round", "rectangle"], Choice("hole", "round")] = "round"
-    hole_width: Annotated[Quantity, In("mm", "hole, diameter or width", 16, ge=1, le=500, resolution=0.1, find=_FIND)]
-    hole_height: Annotated[Quantity | None, In("mm", "height of the hole, if it is not round", 27, ge=1, le=500,
+    hole_width: Annotated[Quantity, In("mm", "hole, diameter or width", 16, out_by="0.1 mm",
+                                       ge=1, le=500, resolution=0.1, find=_FIND)]
+    hole_height: Annotated[Quantity | None, In("mm", "height of the hole, if it is not round", 27, out_by="0.1 mm",
+                                               ge=1, le=500,
                                                resolution=0.1)] = None
-    width: Annotated[Quantity, In("mm", "room it takes across, face or body", 24, ge=1, le=1000, find=_FIND)]
-    height: Annotated[Quantity, In("mm", "room it takes up, face or body", 24, ge=1, le=1000, find=_FIND)]
-    depth: Annotated[Quantity, In("mm", "body behind the panel", 30, ge=0, le=1000, find=_FIND)] = field(
+    width: Annotated[Quantity, In("mm", "room it takes across, face or body", 24, out_by="0.5 mm",
+                                  ge=1, le=1000, find=_FIND)]
+    height: Annotated[Quantity, In("mm", "room it takes up, face or body", 24, out_by="0.5 mm",
+                                   ge=1, le=1000, find=_FIND)]
+    depth: Annotated[Quantity, In("mm", "body behind the panel", 30, out_by="1 mm", ge=0, le=1000, find=_FIND)] = field(
         default_factory=lambda: Q(30, "mm")
     )
 
@@ -74,9 +78,10 @@ class DrillPlan:
 def drill_plan(
     *,
     parts: Annotated[Sequence[PanelPart], Rows("parts of the panel", least=1, most=60)],
-    width: Annotated[Quantity, In("mm", "width of the panel", 240, ge=20, le=3000, basis="measured")],
-    height: Annotated[Quantity, In("mm", "height of the panel", 160, ge=20, le=3000, basis="measured")],
-    room: Annotated[Quantity, In("mm", "room behind the panel", 70, ge=1, le=2000, basis="measured",
+    width: Annotated[Quantity, In("mm", "width of the panel", 240, out_by="0.5 mm", ge=20, le=3000, basis="measured")],
+    height: Annotated[Quantity, In("mm", "height of the panel", 160, out_by="0.5 mm",
+                                   ge=20, le=3000, basis="measured")],
+    room: Annotated[Quantity, In("mm", "room behind the panel", 70, out_by="2 mm", ge=1, le=2000, basis="measured",
                                  find="depth of the box less what is on its floor")],
     bend: Annotated[Quantity, In("mm", "room for terminals and the bend of the wires", 20, ge=0, le=200, find=(
         "six times the thickness of the wire"))] = Q(20, "mm"),

@@ -37,7 +37,8 @@ class Fuse:
                                    find="printed on it", chosen=True)]
     at: Annotated[str, Text("run at whose far end it sits, or 'battery'", BATTERY, longest=40)] = BATTERY
     kind: Annotated[Literal["blade", "cartridge", "bolted", "breaker"], Choice("kind of fuse", "blade")] = "blade"
-    bare: Annotated[Quantity, In("mm", "wire between its source and the fuse", 120, ge=0, le=20_000, resolution=1,
+    bare: Annotated[Quantity, In("mm", "wire between its source and the fuse", 120, out_by="10 mm",
+                                 ge=0, le=20_000, resolution=1,
                                  basis="measured", find="rule along the wire")]
     sheathed: Annotated[bool, YesNo("that wire is sheathed all the way", False)] = False
     breaks: Annotated[Quantity | None, In("A", "greatest current it can break", 1000, ge=10, le=1e6, basis="data sheet",

@@ -38,7 +38,8 @@ def held_column(
     height: Annotated[Quantity, In(
         "m", "top of the closed space above the free surface of the water", 1.65, ge=-50, le=30, resolution=0.01,
         basis="measured", find="rule, plumb")],
-    trapped: Annotated[Quantity, In("mm", "air left at the top when it was filled, as a height", 20, ge=0, le=30_000)]
+    trapped: Annotated[Quantity, In("mm", "air left at the top when it was filled, as a height", 20, out_by="5 mm",
+                                    ge=0, le=30_000)]
     = Q(0, "mm"),
     filled_at: Annotated[Quantity, warmth("temperature at filling", 10)] = Q(10, "degC"),
     warmest: Annotated[Quantity, warmth("warmest it gets in the sun", 35)] = Q(35, "degC"),

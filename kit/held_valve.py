@@ -31,7 +31,7 @@ def held_valve(
     power: Annotated[
         Quantity, In("W", "power while it is held open", 6, ge=0, le=500, basis="data sheet", find="label of the coil")
     ],
-    open_time: Annotated[Quantity, In("min", "time it is open, a day", 12, ge=0, le=1440)],
+    open_time: Annotated[Quantity, In("min", "time it is open, a day", 12, ge=0, le=30_000)],
     openings: Annotated[Quantity, In("1", "openings a day", 8, ge=0, le=10_000)],
     pulse_power: Annotated[
         Quantity, In("W", "power of the latching one during its pulse", 6, ge=0, le=500, basis="data sheet")

@@ -65,7 +65,8 @@ def two_wire_bus(
     speed: Annotated[Speed, Choice("speed", "100 kHz")] = "100 kHz",
     supply: Annotated[Quantity, In("V", "supply of the bus", 3.3, ge=1.6, le=5.5)] = Q(3.3, "V"),
     pull_up: Annotated[Quantity | None, In("kohm", "pull-up at the controller", 4.7, ge=0.1, le=1000)] = None,
-    cable: Annotated[Quantity, In("m", "cable of the bus", 0.5, ge=0, le=100, basis="measured")] = Q(0.5, "m"),
+    cable: Annotated[Quantity, In("m", "cable of the bus", 0.5, out_by="50 mm",
+                                  ge=0, le=100, basis="measured")] = Q(0.5, "m"),
     per_metre: Annotated[Quantity, In("pF/m", "capacitance of a metre of cable", 100, ge=10, le=500, find=(
         "50 to 100 pF/m for thin cable, from memory"))] = Q(100, "pF/m"),
     controller: Annotated[Quantity, In("pF", "capacitance of the controller's pin", 10, ge=0, le=200)] = Q(10, "pF"),

@@ -52,7 +52,8 @@ def inclining(
     shifts: Annotated[Sequence[Shift], Rows("readings, some to each side", most=40)] = (),
     pendulum: Annotated[Quantity, In("m", "length of the pendulum", 1.5, ge=0.1, le=50, resolution=0.01,
                                      basis="measured", find="pin to scale; the longer the better")] = Q(1.5, "m"),
-    reading_doubt: Annotated[Quantity, In("mm", "give or take of a swing", 2, ge=0.05, le=200, resolution=0.5)] = Q(
+    reading_doubt: Annotated[Quantity, In("mm", "give or take of a swing", 2, chosen=True,
+                                          ge=0.05, le=200, resolution=0.5)] = Q(
         2, "mm"),
     mass: Annotated[Quantity, In("kg", "whole mass afloat, the moved mass with it", 783, ge=1, le=1e8)],
     predicted_z: Annotated[Quantity, along("z of the centre of gravity predicted", -0.02)],

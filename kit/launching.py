@@ -43,7 +43,8 @@ class Skids:
 def skids(
     *,
     mass: Annotated[Quantity, In("kg", "mass that is moved", 75, ge=0, le=100_000, find="the heaviest single piece")],
-    slope: Annotated[Quantity, In("deg", "slope of the ground", 5, ge=0, le=60, resolution=0.5, basis="measured",
+    slope: Annotated[Quantity, In("deg", "slope of the ground", 5, out_by="1 deg",
+                                  ge=0, le=60, resolution=0.5, basis="measured",
                                   find="spirit level and rule: 1 in 8 is 7 deg")],
     way: Annotated[Way, Choice("what it moves on", "trolley")],
     friction: Annotated[Quantity | None, In("1", "friction measured", 0.1, ge=0, le=1.5, resolution=0.01,
@@ -100,12 +101,15 @@ class FloatOff:
 def float_off(
     *,
     draft: Annotated[Quantity, In("mm", "draft of the floats", 170, ge=1, le=10_000, resolution=1)],
-    support: Annotated[Quantity, In("mm", "underside of the floats above the ground, on trolley or skids", 150, ge=0,
+    support: Annotated[Quantity, In("mm", "underside of the floats above the ground, on trolley or skids", 150,
+                                    out_by="20 mm", ge=0,
                                     le=2000, resolution=1, basis="measured")],
     length: Annotated[Quantity, In("m", "length of the floats along the ramp", 3, ge=0.1, le=100)],
-    slope: Annotated[Quantity, In("deg", "slope of the ramp", 5, ge=0.2, le=45, resolution=0.5, basis="measured",
+    slope: Annotated[Quantity, In("deg", "slope of the ramp", 5, out_by="1 deg",
+                                  ge=0.2, le=45, resolution=0.5, basis="measured",
                                   find="spirit level and rule: 1 in 8 is 7 deg")],
-    ramp_depth: Annotated[Quantity | None, In("mm", "depth where the ramp ends", 800, ge=0, le=50_000, resolution=10,
+    ramp_depth: Annotated[Quantity | None, In("mm", "depth where the ramp ends", 800, out_by="50 mm",
+                                              ge=0, le=50_000, resolution=10,
                                               basis="measured", find="a stick at its end, at low water")] = None,
     steepest: Annotated[Quantity, In("deg", "steepest slope that vehicle, people and trolley can hold", 8, ge=0.5,
                                      le=40, chosen=True, find="wet ramps for cars 7 to 8; people on weed far less: "

@@ -24,11 +24,13 @@ class CellTest:
     """One compartment under air: pressure and temperature at the start and at the end."""
 
     name: Annotated[str, Text("compartment", "left outer, cell 1")]
-    start: Annotated[Quantity | None, In("mbar", "pressure at the start, above the air's", 60, ge=0, le=1000,
+    start: Annotated[Quantity | None, In("mbar", "pressure at the start, above the air's", 60, out_by="1 mbar",
+                                         ge=0, le=1000,
                                          resolution=1, basis="measured", find="water column: 10 mm is 1 mbar")] = None
-    stop: Annotated[Quantity | None, In("mbar", "pressure at the end", 58, ge=0, le=1000, resolution=1,
+    stop: Annotated[Quantity | None, In("mbar", "pressure at the end", 58, out_by="1 mbar", ge=0, le=1000, resolution=1,
                                         basis="measured")] = None
-    minutes: Annotated[Quantity, In("min", "time between", 30, ge=0, le=10_000, resolution=1, basis="measured")] = Q(
+    minutes: Annotated[Quantity, In("min", "time between", 30, out_by="1 min",
+                                    ge=0, le=10_000, resolution=1, basis="measured")] = Q(
         30, "min")
     warm: Annotated[Quantity, In("degC", "temperature at the start", 15, ge=-20, le=60, basis="measured")] = Q(
         15, "degC")
@@ -106,6 +108,10 @@ def _lost(one: CellTest, air: Any) -> tuple[Any, Any]:
         (one.start, "mbar"), (one.stop, "mbar"), (one.warm, "K"), (one.cool, "K")))
     require(np.all(start > 0), f"{one.name}: there was no pressure to lose; enter it, such as 60 mbar", "cells")
     cooled = (start + air) * (1 - cool / warm)
+    # Air does not flow in: more than the gauge can be out means that pressures or temperatures were written down wrong.
+    require(np.all(np.isnan(start - stop) | (start - stop - cooled > -0.1 * start - 2)),
+            f"{one.name}: it would have gained pressure; check both pressures and both temperatures, such as 60 and "
+            "58 mbar at 15 degC", "cells")
     return cooled[()], (100 * (start - stop - cooled) / np.maximum(start, 1e-6))[()]
 
 

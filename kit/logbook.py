@@ -36,7 +36,7 @@ class LogVolume:
 def log_volume(
     *,
     every: Annotated[Quantity, In("min", "a reading every", 10, ge=0.001, le=10_080, chosen=True)],
-    size: Annotated[Quantity, In("B", "one reading, all channels and the time", 32, ge=1, le=1e6,
+    size: Annotated[Quantity, In("B", "one reading, all channels and the time", 32, chosen=True, ge=1, le=1e6,
                                  find="count the letters of one line of the file")] = Q(32, "B"),
     held: Annotated[int, Count("readings held back before they are written", 6, ge=1, le=100_000)] = 1,
     card: Annotated[Quantity, In("GB", "card", 4, ge=0.001, le=10_000, chosen=True)] = Q(4, "GB"),

@@ -59,7 +59,8 @@ class Moored:
     pull_tight: Annotated[Quantity, Out("N", "pull at rest at high water and half the load", rounding="up")]
     lost_pull: Annotated[Quantity, Out("N", "greatest pull when one leg has parted, high water (0: nothing else holds)",
                                        rounding="up")]
-    lost_times: Annotated[Quantity, Out("1", "that, in loads on the whole raft", rounding="up")]
+    lost_times: Annotated[Quantity, Out("1", "greatest pull then over the load from where that leg held",
+                                        rounding="up")]
     drift: Annotated[Quantity, Out("m", "how far the raft goes when one leg has parted, low water", resolution=0.1,
                                    rounding="up", absent="it drifts off")]
     gap: Annotated[Quantity, Out("deg", "greatest angle between neighbouring legs", rounding="up")]

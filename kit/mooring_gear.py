@@ -27,8 +27,10 @@ def _factor(meaning: str, example: float, find: str = "") -> In:
     return In("1", meaning, example, ge=1, le=20, chosen=True, find=find, basis="handbook")
 
 
-def _strength(meaning: str, example: float, find: str = "the label, or the maker's list") -> In:
-    return In("kN", meaning, example, ge=0.1, le=5000, basis="data sheet", find=find)
+def _strength(
+    meaning: str, example: float, find: str = "the label, or the maker's list", *, chosen: bool = False
+) -> In:
+    return In("kN", meaning, example, ge=0.1, le=5000, basis="data sheet", find=find, chosen=chosen)
 
 
 @result
@@ -113,7 +115,7 @@ def gear_strength(
     chain_breaking: Annotated[Quantity, _strength("breaking strength of the chain", 32)],
     chain_factor: Annotated[Quantity, _factor("factor on the chain", 3)] = Q(3),
     shackle_limit: Annotated[Quantity, _strength("working load limit stamped on the smallest shackle", 7.3,
-                                                 "stamped on its bow, in t: times 9.8")],
+                                                 "stamped on its bow, in t: times 9.8", chosen=True)],
 ) -> GearStrength:
     """Rope, chain and shackle of the most loaded leg against its pull, whole and with another leg lost.
 

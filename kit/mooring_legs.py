@@ -24,7 +24,7 @@ _POINTS = np.array([0.0, 0.02, 0.04, 0.06, 0.08, 0.1, 0.13, 0.16, 0.2, 0.3, 0.4,
 
 
 def _length(meaning: str, example: float, find: str = "", least: float = 0.0) -> In:
-    return In("m", meaning, example, ge=least, le=500, resolution=0.01, find=find)
+    return In("m", meaning, example, ge=least, le=500, resolution=0.01, find=find, out_by="0.1 m")
 
 
 _DEPTH = _length("depth at the usual level where the anchor lies", 3.5, "weighted line at the anchor", 0.1)

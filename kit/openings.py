@@ -23,7 +23,7 @@ class Opening:
 
     name: Annotated[str, Text("opening", "between the inner floats")]
     size: Annotated[Quantity, In("mm", "its smaller size, at its widest and at its narrowest the same row twice", 150,
-                                 ge=0, le=5000, resolution=1, basis="measured",
+                                 out_by="3 mm", ge=0, le=5000, resolution=1, basis="measured",
                                  find="a ball or a block pushed in; swell and shrink the boards in mind")]
     closed: Annotated[bool, YesNo("is it closed with mesh or boards", find="mesh of less than 9 mm or over 25 mm")]
     fingers: Annotated[bool, YesNo("can a hand reach it", True)] = True

@@ -16,13 +16,14 @@ __all__ = ["FITTINGS", "SHARED", "DeckAbove", "Outlet", "OutletFlow", "PipeFitti
 SHARED = "shared"
 FITTINGS: dict[str, float] = {line["fitting"]: float(line["loss"]) for line in read_table("fittings")}
 
-Length = In("m", "length of pipe", 2.4, ge=0, le=1000, resolution=0.01, basis="measured",
+Length = In("m", "length of pipe", 2.4, out_by="50 mm", ge=0, le=1000, resolution=0.01, basis="measured",
             find="string along its real way, bends and all")
 DeckAbove = Annotated[Quantity, In(
     "m", "deck top above the water, nobody aboard", 0.49, ge=-5, le=50, resolution=0.01,
     find="rule from the deck down to the water; zero when heights are measured from the water")]
 SharedPipe = Annotated[Quantity, In(
-    "m", "length of the pipe that all outlets share, from the water to the first tee", 1.2, ge=0, le=1000,
+    "m", "length of the pipe that all outlets share, from the water to the first tee", 1.2, out_by="50 mm",
+    ge=0, le=1000,
     resolution=0.01, basis="measured", find="string along its real way, through the pump")]
 
 
@@ -31,11 +32,13 @@ class Outlet:
     """One place where water comes out, and the pipe that leads only to it."""
 
     name: Annotated[str, Text("outlet", "hand shower")]
-    height: Annotated[Quantity, In("m", "its mouth above the deck", 1.16, ge=-50, le=100, resolution=0.01,
+    height: Annotated[Quantity, In("m", "its mouth above the deck", 1.16, out_by="20 mm",
+                                   ge=-50, le=100, resolution=0.01,
                                    basis="measured", find="rule; the highest place it is held at")]
     length: Annotated[Quantity, Length]
     bore: Bore
-    hole: Annotated[Quantity, In("mm", "diameter of its hole", 6.5, ge=0.1, le=1000, everyday=(0.5, 50),
+    hole: Annotated[Quantity, In("mm", "diameter of its hole", 6.5, out_by="0.1 mm",
+                                 ge=0.1, le=1000, everyday=(0.5, 50),
                                  resolution=0.1, basis="measured", find="drill shank that just fits")]
     holes: Annotated[int, Count("holes", 1, ge=1, le=1000)] = 1
     coefficient: Coefficient = Q(0.62)

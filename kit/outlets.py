@@ -36,6 +36,9 @@ class OutletFlows:
     kinematic: Annotated[Quantity, Out("mm^2/s", "kinematic viscosity of the water")]
     season_open: Annotated[Quantity, Out("min", "pump runs on a day in the season", resolution=0.1)]
     winter_open: Annotated[Quantity, Out("min", "pump runs on a day out of the season", resolution=0.1)]
+    season_valves: Annotated[Quantity, Out("min", "valves open on a day in the season, added up", resolution=0.1)]
+    winter_valves: Annotated[Quantity, Out("min", "valves open on a day out of the season, added up", resolution=0.1)]
+    open_together: Annotated[Quantity, Out("1", "valves open at the same time, at most")]
     season_water: Annotated[Quantity, Out("L", "water on a day in the season", resolution=1)]
     season_lifted: Annotated[Quantity, Out("Wh", "work done on the water on a day in the season", resolution=0.01)]
     enough: Annotated[Check, Asks("every outlet gives what is wanted, one valve open", "practice")]
@@ -60,7 +63,8 @@ def outlet_flows(
     shared_loss: Annotated[Quantity, In(
         "1", "loss coefficient of the rest of the shared pipe not listed under fittings", 0.5, ge=0, le=10_000)] = Q(0),
     fittings: Annotated[Sequence[PipeFitting], Rows("fittings", most=60, find="walk along each pipe and count")] = (),
-    stopped: Annotated[Quantity, In("percent", "share of the strainer taken to be stopped up by weed", 50, ge=0, le=95,
+    stopped: Annotated[Quantity, In("percent", "share of the strainer taken to be stopped up by weed", 50, chosen=True,
+                                    ge=0, le=95,
                                     basis="common practice")] = Q(50, "percent"),
     use: Annotated[Literal["one valve at a time", "all at once"], Choice("how the outlets are used")]
     = "one valve at a time",
@@ -110,6 +114,9 @@ def outlet_flows(
         pipe_length=Q((shared.length + system.branch.length.sum(axis=0))[()], "m"),
         least_flow=_litres(flow.min(axis=0)), highest=Q(system.lift.max(axis=0)[()], "m"),
         finest=Q(system.column("hole", "mm").min(axis=0)[()], "mm"), kinematic=nu,
+        season_valves=Q(minutes["season"].sum(axis=0)[()], "s").to("min"),
+        winter_valves=Q(minutes["winter"].sum(axis=0)[()], "s").to("min"),
+        open_together=Q(1.0 if one else float(len(outlets))),
         season_open=Q(run["season"][()], "s").to("min"), winter_open=Q(run["winter"][()], "s").to("min"),
         season_water=Q(litres[()], "m^3").to("L"), season_lifted=lifted.to("Wh"),
         enough=_enough(flow, wanted, outlets, rows), enough_blocked=_enough(slow, wanted, outlets, rows),

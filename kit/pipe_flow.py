@@ -22,7 +22,7 @@ __all__ = [
 UNSURE = 4000.0
 
 Bore = Annotated[Quantity, In(
-    "mm", "bore of the pipe", 13, ge=1, le=1000, everyday=(6, 50), resolution=0.1, basis="measured",
+    "mm", "bore of the pipe", 13, out_by="0.3 mm", ge=1, le=1000, everyday=(6, 50), resolution=0.1, basis="measured",
     find="the drill shank that just fits; a hose is sold by its outside as often as by its bore")]
 Roughness = Annotated[Quantity, In(
     "um", "roughness of the pipe's wall", 1.5, ge=0, le=5000, everyday=(0.5, 300), basis="handbook",

@@ -99,11 +99,12 @@ def pump_curve(
         "V", "volts at the pump while it runs", 12, ge=1, le=1000, everyday=(5, 60), basis="measured",
         find="meter at the pump's own terminals, pump running, battery as low as it may get")] = Q(12, "V"),
     curve_volts: Annotated[Quantity, In(
-        "V", "volts at which the points were taken", 12, ge=1, le=1000, everyday=(5, 60), basis="data sheet",
+        "V", "volts at which the points were taken", 12, chosen=True,
+        ge=1, le=1000, everyday=(5, 60), basis="data sheet",
         find="printed beside the curve")] = Q(12, "V"),
     density: Density = Q(999.7, "kg/m^3"),
     rating: Annotated[Quantity, In(
-        "bar", "pressure that the weakest pipe or joint may get", 3, ge=0.1, le=100, basis="data sheet",
+        "bar", "pressure that the weakest pipe or joint may get", 3, chosen=True, ge=0.1, le=100, basis="data sheet",
         resolution=0.1, find="printed on the hose; a clip on a smooth barb holds little")] = Q(3, "bar"),
 ) -> PumpCurve:
     """A pump's head by its flow, straight between the points given, at the volts it gets.

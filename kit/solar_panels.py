@@ -31,7 +31,8 @@ class PanelFace:
         Quantity, In("W", "rated power of one", 15, ge=0.1, le=1000, basis="data sheet", find="printed on its back")
     ]
     tilt: Annotated[
-        Quantity, In("deg", "tilt from the flat", 60, ge=0, le=90, resolution=1, find="level and bevel gauge")
+        Quantity, In("deg", "tilt from the flat", 60, out_by="3 deg",
+                     ge=0, le=90, resolution=1, find="level and bevel gauge")
     ]
     azimuth: Annotated[
         Quantity,
@@ -39,7 +40,7 @@ class PanelFace:
             "deg",
             "direction it looks, clockwise from true north",
             180,
-            ge=0,
+            out_by="10 deg", ge=0,
             le=360,
             resolution=1,
             find="compass, mended for declination; south 180, north 0; of something moored: at its usual heading",
@@ -105,7 +106,7 @@ def panel_sun(
             "deg",
             "how far it swings to either side of its usual heading",
             5,
-            ge=0,
+            out_by="3 deg", ge=0,
             le=180,
             resolution=1,
             find="a compass on deck, on a windy day and a calm one; four lines: few degrees; one line: all round",

@@ -37,8 +37,10 @@ def switch_heat(
     *,
     current: Annotated[Quantity, In("A", "current of the load", 3, ge=0, le=500)],
     volts: Annotated[Quantity, In("V", "highest supply voltage", 15.3, ge=1, le=200)],
-    duty: Annotated[Quantity, In("percent", "share of the time it is on", 100, ge=0, le=100)] = Q(100, "percent"),
-    frequency: Annotated[Quantity, In("Hz", "PWM frequency, 0 for plain on and off", 0, ge=0, le=1e6)] = Q(0, "Hz"),
+    duty: Annotated[Quantity, In("percent", "share of the time it is on", 100, chosen=True,
+                                 ge=0, le=100)] = Q(100, "percent"),
+    frequency: Annotated[Quantity, In("Hz", "PWM frequency, 0 for plain on and off", 0, chosen=True,
+                                      ge=0, le=1e6)] = Q(0, "Hz"),
     clock: Annotated[Quantity, In("MHz", "clock behind the PWM", 80, ge=0.001, le=1000)] = Q(80, "MHz"),
     resistance: Annotated[Quantity, In("mohm", "resistance when on, at 25 degC", 12, ge=0.1, le=1e5, basis="data sheet",
                                        find="data sheet, at the gate voltage you have, not at 10 V")],
@@ -115,7 +117,8 @@ def coil_release(
     inductance: Annotated[Quantity, In("mH", "inductance of the coil", 100, ge=0.01, le=1e5)] = Q(100, "mH"),
     coils: Annotated[int, Count("coils or motors that are switched", 2, ge=0, le=100)] = 1,
     diodes: Annotated[int, Count("diodes across them", 2, ge=0, le=100, find="one across each, against the current")],
-    diode_bears: Annotated[Quantity, In("A", "current the diode bears", 1, ge=0.01, le=500, basis="data sheet")]
+    diode_bears: Annotated[Quantity, In("A", "current the diode bears", 1, chosen=True,
+                                        ge=0.01, le=500, basis="data sheet")]
     = Q(1, "A"),
     opens_in: Annotated[Quantity, In("us", "time in which the switch opens", 10, ge=0.01, le=10_000)] = Q(10, "us"),
 ) -> CoilRelease:

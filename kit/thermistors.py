@@ -64,13 +64,15 @@ class Thermistor:
 def thermistor(
     *,
     law: Annotated[Literal["beta", "three points"], Choice("law", "beta")] = "beta",
-    nominal: Annotated[Quantity, In("kohm", "resistance at its nominal temperature", 10, ge=0.05, le=10_000,
+    nominal: Annotated[Quantity, In("kohm", "resistance at its nominal temperature", 10, chosen=True,
+                                    ge=0.05, le=10_000,
                                     basis="data sheet")] = Q(10, "kohm"),
     at: Annotated[Quantity, In("degC", "nominal temperature", 25, ge=-50, le=150, chosen=True)] = Q(25, "degC"),
     beta: Annotated[Quantity, In("K", "beta", 3435, ge=500, le=10_000, everyday=(2500, 5000), basis="data sheet",
                                  find="data sheet; it names the two temperatures it was taken from")] = Q(3435, "K"),
     points: Annotated[Sequence[ThermistorPoint], Rows("three points of the data sheet", most=3)] = (),
-    tolerance: Annotated[Quantity, In("percent", "tolerance of the resistance", 1, ge=0, le=30)] = Q(1, "percent"),
+    tolerance: Annotated[Quantity, In("percent", "tolerance of the resistance", 1, chosen=True,
+                                      ge=0, le=30)] = Q(1, "percent"),
     fixed: Annotated[Quantity, In("kohm", "fixed resistor to the supply", 10, ge=0.05, le=10_000)] = Q(10, "kohm"),
     supply: Annotated[Quantity, In("V", "voltage that feeds both and is measured against", 3.3, ge=0.5, le=50)]
     = Q(3.3, "V"),

@@ -40,6 +40,11 @@ def water_use(
     *,
     season_open: Annotated[Quantity, In("min", "pump runs on a day in the season", 12, ge=0, le=1440)],
     winter_open: Annotated[Quantity, In("min", "pump runs on a day out of the season", 0, ge=0, le=1440)] = Q(0, "min"),
+    season_valves: Annotated[Quantity | None, In(
+        "min", "valves open on a day in the season, added up", 12, ge=0, le=30_000,
+        find="leave it out where one is open at a time: then as long as the pump runs")] = None,
+    winter_valves: Annotated[Quantity | None, In(
+        "min", "valves open on a day out of the season, added up", 0, ge=0, le=30_000)] = None,
     work: Annotated[Quantity, In("Wh", "work done on the water on a day in the season", 1.4, ge=0, le=1e6)]
     = Q(0, "Wh"),
     power: Annotated[Quantity, In("W", "what the pump takes while it runs", 36, ge=0.1, le=100_000, everyday=(5, 500),
@@ -63,11 +68,14 @@ def water_use(
     pump 7.2 Wh, valve 1.2 Wh
     """
     hours, winter_hours = season_open.to("h"), winter_open.to("h")
+    # Two valves that are open together draw twice, though the pump runs once.
+    held = hours if season_valves is None else season_valves.to("h")
+    winter_held = winter_hours if winter_valves is None else winter_valves.to("h")
     pulses = (2 * openings * pulse).to("h")
-    coil_on = {"held open": hours, "latching": pulses, "by hand": 0 * hours}[valve]
+    coil_on = {"held open": held, "latching": pulses, "by hand": 0 * hours}[valve]
     # Nothing opens on a day on which nothing runs.
     runs = np.asarray(winter_hours.magnitude) > 0
-    winter_on = {"held open": winter_hours, "latching": pulses * runs, "by hand": 0 * hours}[valve]
+    winter_on = {"held open": winter_held, "latching": pulses * runs, "by hand": 0 * hours}[valve]
     pump, valves = (power * hours).to("Wh"), (coil * coil_on).to("Wh")
     takes = pump.m_as("Wh")
     share = Q(np.where(takes > 0, work.m_as("Wh") / np.where(takes > 0, takes, 1), np.nan)[()])
@@ -76,7 +84,7 @@ def water_use(
     return WaterUse(
         pump_hours=hours, winter_hours=winter_hours, start=power * start_factor, pump_energy=pump, valve_energy=valves,
         season=pump + valves, winter=(power * winter_hours + coil * winter_on).to("Wh"),
-        held=(coil * hours).to("Wh"), latching=(coil * pulses).to("Wh"), valve_hours=coil_on, valve_winter=winter_on,
+        held=(coil * held).to("Wh"), latching=(coil * pulses).to("Wh"), valve_hours=coil_on, valve_winter=winter_on,
         efficiency=share.to("percent"), says=_says(valve),
     )
 

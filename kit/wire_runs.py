@@ -51,6 +51,8 @@ class WireRuns:
     feed: Annotated[Quantity, Out("V", "least the controller gets while the worst motor starts", rounding="down",
                                   absent="no run of that name")]
     feed_while: Annotated[str, Says("what starts then")]
+    motor_volts: Annotated[Quantity, Out("V", "volts at the motor that starts hardest, running alone, battery at its "
+                                         "nominal", resolution=0.01, rounding="down", absent="nothing starts")]
     loss: Annotated[Quantity, Out("W", "heat in all wires, everything on", rounding="up")]
     copper: Annotated[Quantity, Out("kg", "copper in all wires")]
     cable: Annotated[Quantity, Out("m", "cable of two wires, all runs", rounding="up", resolution=0.1)]
@@ -118,6 +120,8 @@ def wire_runs(
     return WireRuns(
         by_run=_lines(runs, shares, start_shares, ways_shares, ends, drop * amps, bears,
                       _least(runs, amps, lengths, allowed, allowed_other, volts)),
+        motor_volts=_at_motor(
+            starts.m, volts, Q(amps * Q(ways @ ohms.m_as("ohm") + resistance.m_as("ohm"), "ohm"), "V")),
         worst_drop=worst[0][0], worst_start=worst[3][0], feed=feed, feed_while=feed_while,
         loss=cell(Q((drop * amps).sum(axis=0), "W")), copper=cell(Q((2 * lengths * areas * COPPER).sum(axis=0), "kg")),
         cable=cell(lengths.sum(axis=0)),
@@ -134,6 +138,13 @@ def wire_runs(
 def _inside(runs: Sequence[Run], amps: Any) -> Any:
     """Current through the battery: that of all runs which hang on it and are no source."""
     return Q((amps * _drawn(runs)).sum(axis=0), "A")
+
+
+def _at_motor(starts: Any, volts: Quantity, alone: Quantity) -> Quantity:
+    """Volts at the end of the run with the greatest start current, less its own drop all the way and in the battery."""
+    if np.isnan(starts).all():
+        return cell(Q(np.full(alone.shape[-1:], np.nan), "V"))
+    return cell(Q(volts - alone[int(np.nanargmax([middle(line) for line in starts]))], "V"))
 
 
 def _drawn(runs: Sequence[Run]) -> np.ndarray[Any, Any]:

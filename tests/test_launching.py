@@ -265,7 +265,7 @@ def test_cooling_is_no_leak_and_warming_hides_one():
     assert cooled.tight.passes
     assert warmed.tight.verdict == "fails"
     assert (
-        leak_test(cells=[cell(cool=Q(10, "degC"))], air=Q(80, "kPa")).results[0].by_cooling
+        leak_test(cells=[cell(stop=Q(41.4, "mbar"), cool=Q(10, "degC"))], air=Q(80, "kPa")).results[0].by_cooling
         < cooled.results[0].by_cooling
     )
 
@@ -292,6 +292,13 @@ def test_a_compartment_that_was_not_tested_leaves_all_open():
     assert found.tight.reason == "not tested yet: b"
     assert found.tested.m == 1
     assert np.isnan(found.lost.m)
+
+
+@pytest.mark.parametrize("how", [{"stop": Q(110, "mbar")}, {"stop": Q(60, "mbar"), "cool": Q(5, "degC")}])
+def test_a_float_that_gained_air_was_written_down_wrong(how: Any):
+    """Air does not flow into it: a pressure that rose, or a cooling that would have taken more than was lost."""
+    with pytest.raises(InputError, match="cell: it would have gained pressure"):
+        leak_test(cells=[cell(**how)])
 
 
 def test_no_pressure_is_refused():

@@ -12,7 +12,7 @@ from kit import sky
 from kit.battery import battery_bank, cold_multiplier
 from kit.battery_hours import year_by_hour
 from kit.battery_volts import battery_volts
-from kit.battery_year import battery_year
+from kit.battery_year import _said, battery_year
 from kit.calculator import InputError
 from kit.charging import battery_air, charging
 from kit.climate import MONTHS, Month
@@ -414,6 +414,53 @@ def test_a_discharged_battery_freezes_sooner() -> None:
     assert battery(chemistry="lithium iron phosphate").no_ice.verdict == "does not apply"
 
 
+def test_the_acid_is_looked_at_where_small_loads_really_stop() -> None:
+    """11.5 V rests at 18.5 % of the charge, whatever share was reckoned with: acid of 1.150 freezes at -15 degrees."""
+    kept = battery(cold=Q("-20 degC"), cut_off=Q("12.06 V"))
+    low = battery(cold=Q("-20 degC"), cut_off=Q("11.5 V"))
+
+    # Half charged: gravity 1.190, between -15.0 at 1.150 and -26.7 at 1.200, so -24.4.
+    assert kept.no_ice.verdict == "meets"
+    assert kept.no_ice.limit.m_as("degC") == pytest.approx(-24.36, abs=0.01)
+    assert low.no_ice.verdict == "fails"
+    assert low.no_ice.limit.m_as("degC") == pytest.approx(-14.9, abs=0.2)
+    assert "19 % of its charge" in low.no_ice.reason
+    two = battery(cold=Q("-20 degC"), cut_off=Q("23 V"), series=2, system_volts=Q("24 V"))
+    assert two.no_ice.limit.m_as("degC") == pytest.approx(low.no_ice.limit.m_as("degC"))
+
+
+def test_a_lead_acid_battery_is_not_planned_to_be_emptied() -> None:
+    """Eight tenths at worst; lithium has its own guard."""
+    assert battery(usable_share=Q("50 %")).not_too_deep.verdict == "meets"
+    assert battery(usable_share=Q("100 %")).not_too_deep.verdict == "fails"
+    assert battery(chemistry="lithium iron phosphate").not_too_deep.verdict == "does not apply"
+
+
+@pytest.mark.parametrize(
+    ("chemistry", "charge", "verdict"),
+    [
+        ("sealed lead-acid", "14.4 V", "meets"), ("sealed lead-acid", "28.8 V", "fails"),
+        ("sealed lead-acid", "7.2 V", "fails"), ("sealed lead-acid", "15.3 V", "fails"),
+        ("flooded lead-acid", "15.3 V", "meets"), ("lithium iron phosphate", "14.4 V", "meets"),
+        ("lithium iron phosphate", "14.8 V", "fails"),
+    ],
+)  # fmt: skip
+def test_charging_volts_have_to_suit_the_cells(chemistry: str, charge: str, verdict: str) -> None:
+    """Those of a 24 V battery boil one of 12 V, those of lead-acid burn lithium, and too few never fill it."""
+    block = Q("12.8 V") if chemistry.startswith("lithium") else Q("12 V")
+    made = battery_volts(chemistry=chemistry, block_volts=block, cold=Q("0 degC"), charge=Q(charge))  # type: ignore[arg-type]
+
+    assert made.suits.verdict == verdict
+
+
+def test_loads_that_come_back_above_the_charging_volts_never_do() -> None:
+    """25 V is a slip for 12.5 V."""
+    plain: dict[str, Any] = {"chemistry": "sealed lead-acid", "block_volts": Q("12 V"), "cold": Q("0 degC")}
+
+    assert battery_volts(**plain, comes_back=Q("12.5 V")).comes_on.verdict == "meets"
+    assert battery_volts(**plain, comes_back=Q("25 V")).comes_on.verdict == "fails"
+
+
 def test_volts_scale_with_the_blocks_and_may_be_set() -> None:
     """Two blocks double them; what the regulator is set to counts; without a sensor nothing is added in the cold."""
     plain: dict[str, Any] = {"chemistry": "sealed lead-acid", "block_volts": Q("12 V"), "cold": Q("-10 degC")}
@@ -574,6 +621,18 @@ def test_a_year_without_a_dark_day_says_what_that_is_worth() -> None:
     assert float(calm.years_at_most.m_as("percent")) == pytest.approx(100 * (1 - 0.05 ** (1 / 40)))
     assert calm.holds_out.verdict == "meets"
     assert year(allowed=Q("0 d")).holds_out.verdict == "fails"
+
+
+@pytest.mark.parametrize(
+    ("days", "words"),
+    [(0.4, "less than a day in ten years"), (1.2, "1 day in ten years"), (6.6, "7 days in ten years")],
+)
+def test_a_few_dark_days_are_said_as_one_would_say_them(days: float, words: str) -> None:
+    """Neither "0 days, most of them in October" nor "1 days"."""
+    said = _said(days, 0.8, 100, np.arange(12.0))
+
+    assert said.startswith(f"{words}, give or take 1 at 95 % confidence")
+    assert ("most of them in December" in said) == (days > 1.5)
 
 
 def test_many_samples_are_worked_out_from_their_mean() -> None:

@@ -36,6 +36,16 @@ def test_winter_is_reckoned_like_the_season():
     assert made.valve_winter.m_as("h") == pytest.approx(0.1)
 
 
+def test_two_valves_open_together_draw_twice():
+    """The pump runs 12 minutes once, two coils of 6 W are held for all of it."""
+    made = used(season_valves=Q(24, "min"), winter_open=Q(6, "min"), winter_valves=Q(12, "min"))
+
+    assert made.pump_energy.m_as("Wh") == pytest.approx(7.2)
+    assert made.valve_energy.m_as("Wh") == pytest.approx(2.4)
+    assert made.held.m_as("Wh") == pytest.approx(2.4)
+    assert made.winter.m_as("Wh") == pytest.approx(3.6 + 1.2)
+
+
 def test_a_latching_valve_draws_only_to_turn():
     """Ten openings, two pulses of 50 ms each, 6 W: six joules."""
     made = used(valve="latching")

@@ -22,6 +22,7 @@ from kit.calculator import InputError
 from kit.checks import Check, at_most, open_check, reopened
 from kit.kinds import Asks, Choice, Count, In, Kind, Out, Rows, Says
 from kit.quantities import is_quantity, unit
+from kit.sampling import is_sampling
 from kit.stage import Every, Pencil, Stage
 
 __all__ = ["Graph", "GraphError", "Node", "Outcome", "Place", "alike"]
@@ -248,8 +249,21 @@ class Graph:
             elif waits:
                 done[key] = Outcome(waits=waits, lacks=lacks, given=given)
             else:
-                done[key] = _settle(_work_out(node, given, lacks), before)
+                done[key] = _settle(self._refused(node, given, lacks) or _work_out(node, given, lacks), before)
         return done
+
+    def _refused(self, node: Node, given: Mapping[str, Any], lacks: tuple[str, ...]) -> Outcome | None:
+        """What came of a body with an entry that its own kind refuses: a calculator looks by itself, a body not."""
+        if not node.is_body or is_sampling():
+            return None
+        faults = {}
+        for name, path in (*node.places.items(), *node.takes.items()):
+            place, value = self.places.get(path), given.get(name)
+            if place is not None and value is not None and not isinstance(value, InputError):
+                why = place.kind.check(value)[1]
+                if why is not None:
+                    faults[name] = why
+        return Outcome(fault=InputError(node.key, faults), lacks=lacks, given=given) if faults else None
 
     def look(self, key: str, values: Mapping[str, Any], done: Mapping[str, Outcome]) -> Outcome:
         """Work out a closer look on a build that is worked out."""
@@ -326,7 +340,9 @@ class Graph:
     def value_at(self, path: str, values: Mapping[str, Any], done: Mapping[str, Outcome]) -> Any:
         """The value in force at a path of an entry or result, or None when there is none yet."""
         given: dict[str, Any] = {}
-        self._fetch(path, values, done, given, "it", [], [])
+        # Of a stage that is switched off there is nothing.
+        if path.split(".")[0] not in self.off:
+            self._fetch(path, values, done, given, "it", [], [])
         return given.get("it")
 
     def results(self, done: Mapping[str, Outcome]) -> Iterator[tuple[str, Out, Any]]:

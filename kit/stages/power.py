@@ -78,7 +78,9 @@ def power(
     in_against_out: EnergyBalance = run(
         energy_balance, energy="power.panel_yield.energy", drawn="power.loads.energy", power="power.panels.power",
         biggest="power.loads.biggest", biggest_winter="power.loads.biggest_winter", **_SEASON),
-    battery: BatteryBank = run(battery_bank, system_volts="power.loads.volts", cold="brief.cold", **_AIR, **_SEASON),
+    battery: BatteryBank = run(
+        battery_bank, system_volts="power.loads.volts", cold="brief.cold", cut_off="power.volts.lowest",
+        **_AIR, **_SEASON),
     volts: BatteryVolts = run(battery_volts, cold="brief.cold", **_BLOCK),
     days_without_sun: Reserve = run(
         reserve, season="power.loads.season", winter="power.loads.winter", usable_season="power.battery.usable_season",
@@ -92,7 +94,9 @@ def power(
     lamps_left_on: LeftOn = run(
         left_on, lamps="power.loads.lamps", always="power.loads.always", usable="power.battery.usable_winter",
         depth="power.battery.depth", volts="power.battery.volts", **_KIND),
-    valve: HeldValve = run(held_valve, season="power.loads.season", lamps="power.loads.lamps"),
+    valve: HeldValve = run(
+        held_valve, season="power.loads.season", lamps="power.loads.lamps", power="water.energy.coil",
+        open_time="water.outlets.season_valves", openings="water.energy.openings", pulse="water.energy.pulse"),
     year_by_hour: YearByHour = closer(
         year_by_hour, latitude="brief.latitude", own="power.loads.own", others=EVERY, volts="power.loads.volts",
         clock_ahead="power.loads.clock_ahead", usable="power.battery.usable", depth="power.battery.depth",

@@ -70,7 +70,8 @@ def mass(meaning: str, example: float) -> In:
 )
 def water(
     *,
-    pump: PumpCurve = run(pump_curve, density="brief.water.density"),
+    pump: PumpCurve = run(
+        pump_curve, density="brief.water.density", volts=pencil("wiring.cables.motor_volts", within=Q(0.3, "V"))),
     outlets: OutletFlows = run(
         outlet_flows, **_CURVE, **_LAKE, deck=pencil("raft.afloat.deck_edge", within=Q(50, "mm"))),
     suction: Suction = run(
@@ -79,6 +80,7 @@ def water(
         lean="raft.crowd.tilt"),
     energy: WaterUse = run(
         water_use, season_open="water.outlets.season_open", winter_open="water.outlets.winter_open",
+        season_valves="water.outlets.season_valves", winter_valves="water.outlets.winter_valves",
         work="water.outlets.season_lifted"),
     shower: ShowerWater = run(
         shower_water, finest="water.outlets.finest", volume="water.draining.volume", flow="water.outlets.least_flow"),
@@ -92,6 +94,7 @@ def water(
     hoses: HoseChoices = closer(hose_choices, **_CURVE, **_LAKE, **_OUTLETS),
     power: Any = take("water.energy.power"),
     coil: Any = take("water.energy.coil"),
+    together: Any = take("water.outlets.open_together"),
     dry_mass: Annotated[Quantity, mass("pump, valves and pipes, empty", 3.7)],
     x: Annotated[Quantity, along("x of their middle, towards the named end", 0.55)] = Q(0, "m"),
     y: Annotated[Quantity, along("y of their middle, to the right", -0.15)] = Q(0, "m"),
@@ -105,7 +108,8 @@ def water(
     valve_price: Annotated[Quantity, price("price of one valve", 19)] = Q(0, "money"),
     hose_spare: Annotated[Quantity, In("percent", "pipe bought besides", 10, ge=0, le=100, basis="common practice")]
     = Q(10, "percent"),
-    hose_pack: Annotated[Quantity, In("m", "pipe on one roll", 6, ge=0.5, le=200, basis="data sheet")] = Q(5, "m"),
+    hose_pack: Annotated[Quantity, In("m", "pipe on one roll", 6, chosen=True,
+                                      ge=0.5, le=200, basis="data sheet")] = Q(5, "m"),
     hose_price: Annotated[Quantity, price("price of one roll with its fittings", 54)] = Q(0, "money"),
     strainer_price: Annotated[Quantity, price("price of the strainer", 14)] = Q(0, "money"),
     shower_price: Annotated[Quantity, price("price of shower and post", 22)] = Q(0, "money"),
@@ -117,7 +121,8 @@ def water(
     yield Part(name="pump, pipes, water", mass=dry_mass + draining.mass, x=x, y=y, z=z)
     yield Part(name="shower post", mass=post_mass, x=post_x, y=post_y, z=post_z)
     yield Load(name="pump", power=power, season=energy.pump_hours, winter=energy.winter_hours, start=energy.start)
-    yield Load(name="valve", power=coil, season=energy.valve_hours, winter=energy.valve_winter)
+    yield Load(name="valve", power=coil * together, season=energy.valve_hours / together,
+               winter=energy.valve_winter / together)
     yield Purchase(name="pump", needed=Q(1), price=pump_price, shop="pump merchant", wait=Q(7, "d"))
     yield Purchase(name="valves", needed=Q(valves), price=valve_price, shop="pump merchant", wait=Q(7, "d"))
     yield Purchase(name="hose and fittings", needed=outlets.pipe_length * (1 + hose_spare.m_as("")), pack=hose_pack,

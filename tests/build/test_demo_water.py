@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from kit.build import Build
+from kit.checks import Check
 from kit.handed import Hazard, Load, Part, Purchase, Task
 
 
@@ -172,3 +173,41 @@ def test_at_most_four_hazards_each_with_its_step(demo: Build) -> None:
     assert "extra-low voltage" in hazards[0].text
     assert all(one.at != "-" for one in hazards)
 
+
+
+def test_all_valves_open_draw_with_all_their_coils(demo: Build) -> None:
+    """Two coils of 6 W at once, for eight and four minutes: the same energy in fewer minutes of the pump."""
+    demo.enter("water.outlets.use", "all at once")
+    valve = next(one for _, one in demo.handed(Load, "water") if one.name == "valve")
+
+    assert valve.power.m_as("W") == pytest.approx(12)
+    assert (valve.power * valve.season).m_as("Wh") == pytest.approx(1.2)
+    assert demo.value("water.energy.pump_hours").m_as("min") == pytest.approx(8)
+    assert demo.value("water.energy.valve_energy").m_as("Wh") == pytest.approx(1.2)
+
+
+def test_the_valve_of_the_battery_stage_is_the_valve_of_this_one(demo: Build) -> None:
+    """Its coil, minutes and openings are entered once: another coil is compared with a latching one of its own."""
+    assert demo.value("power.valve.held").m_as("Wh") == pytest.approx(1.2)
+    demo.enter("water.energy.coil", "3 W")
+    demo.enter("water.energy.openings", "100")
+
+    assert demo.value("power.valve.held").m_as("Wh") == pytest.approx(0.6)
+    # The latching one has a pulse of its own: 2 x 100 x 50 ms x 6 W.
+    assert demo.value("power.valve.latching").m_as("J") == pytest.approx(60)
+
+
+def test_the_volts_at_the_pump_are_held_against_what_the_wires_leave(demo: Build) -> None:
+    """12 V less 3 A x (15 mohm in the battery, 6.1 and 49.3 mohm of wire): 11.79 V; it may be 0.3 V off."""
+    volts = 12 - 3 * (0.015 + 2 * 0.6 * 5.09e-3 + 2 * 1.8 * 13.7e-3)
+
+    # Hot wires have some 4 % more resistance than the table at 20 degrees.
+    assert demo.value("wiring.cables.motor_volts").m_as("V") == pytest.approx(volts, abs=0.01)
+    assert _closing(demo).verdict == "meets"
+    demo.enter("wiring.cables.runs[pump].one_way", "6 m")
+    assert _closing(demo).verdict == "fails"
+
+
+def _closing(demo: Build) -> Check:
+    """The check that holds the pencilled volts against the wiring."""
+    return next(check for path, _, check in demo.checks("water") if path == "water.pump.volts")

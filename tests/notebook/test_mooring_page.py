@@ -142,3 +142,25 @@ def test_the_page_opens_with_its_tables(build: Build) -> None:
 
     assert "between the inner floats" in str(page.table("openings.judged"))
     assert "no number" in str(page.table("lifting.judged", "name", "share"))
+
+
+@pytest.mark.parametrize(("off", "drawing"), [("raft", "floated"), ("raft", "drawing"), ("frame", "drawing")])
+def test_a_stage_that_is_switched_off_is_waited_for_in_words(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, off: str, drawing: str
+) -> None:
+    """A build without floats or frame has no plan of the mooring, and the page says what it waits for."""
+    monkeypatch.setenv("RECKONER_BUILDS", str(tmp_path))
+    build = demo_build()
+    build.keep_stages([key for key in build.graph.stages if key != off])
+
+    with pytest.raises(LookupError, match=r"^it waits for "):
+        mooring.DRAWINGS[drawing](build)
+    assert build.value(f"{off}.anything.at_all") is None
+
+
+def test_the_card_does_not_print_an_anchor_that_was_not_chosen(build: Build) -> None:
+    """The kind left out is said in words."""
+    build.leave_out("mooring.pull_test.kind")
+
+    rows = {row[0]: row[1] for row in mooring.card(build).tables[1][2]}
+    assert rows["anchor"] == "kind not chosen yet"

@@ -189,7 +189,7 @@ def _gear_rows(build: Build) -> list[tuple[str, ...]]:
         ("rope, with anti-chafe where it touches", rope, f"{build.shown('mooring.rope.working')} wet and knotted", BLANK),
         ("thimble and shackle, moused", f"{build.shown('mooring.shackles_each')} shackles a leg", build.shown("mooring.gear.shackle_limit"), BLANK),
         ("chain", build.shown("mooring.leg.chain"), build.shown("mooring.gear.chain_working"), BLANK),
-        ("anchor", str(build.value("mooring.pull_test.kind")), f"to be pulled to {build.shown('mooring.pull_test.needed')}", BLANK),
+        ("anchor", build.value("mooring.pull_test.kind") or "kind not chosen yet", f"to be pulled to {build.shown('mooring.pull_test.needed')}", BLANK),
     ]
 
 
