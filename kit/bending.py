@@ -40,7 +40,7 @@ def board_bending(
     *,
     rules: Annotated[Rules, rule_family()],
     load: Annotated[Quantity, In("N", "point load: one heavy foot, or a leg of a ladder", 1500, ge=1, le=50_000,
-                                 everyday=(800, 2500), find="1.5 kN is a large person landing")],
+                                 everyday=(800, 2500), find="1.5 kN is a large person landing", chosen=True)],
     load_factor: Annotated[Quantity, In("1", "European load factor", 1.5, ge=1, le=2)] = Q(1.5, "1"),
     span: Annotated[Quantity, In("mm", "joist centre to joist centre", 411, ge=50, le=3000, everyday=(250, 700),
                                  resolution=1)],

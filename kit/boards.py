@@ -88,7 +88,8 @@ def deck_boards(
     thickness: Annotated[Quantity, In("mm", "thickness of the boards", 28, ge=10, le=100, everyday=(18, 50),
                                       resolution=0.5, find="calipers on five boards, the least", basis="measured")],
     gap: Annotated[Quantity, In("mm", "gap wanted when the boards are laid", 6, ge=0, le=20, everyday=(3, 8),
-                                resolution=0.1, find="dry boards 5 to 6 mm; boards wet from treatment close to none")],
+                                resolution=0.1, find="dry boards 5 to 6 mm; boards wet from treatment close to none",
+                                chosen=True)],
     timber: Annotated[str, species("species of the boards", "western larch")],
     cut: Annotated[Cut, Choice("how the boards were sawn, by the rings at their ends",
                                find="rings flat along the face: flat-sawn; upright: quarter-sawn")] = "flat-sawn",
@@ -100,10 +101,13 @@ def deck_boards(
     frame_depth: Annotated[Quantity, In("mm", "depth of the frame under the boards", 120, ge=10, le=1000,
                                         everyday=(70, 250), resolution=1, find="rule, underside to top of a joist",
                                         basis="measured")],
-    least_edge: Annotated[Quantity, In("mm", "narrowest edge board wanted", 60, ge=0, le=300, resolution=1)]
+    least_edge: Annotated[Quantity, In("mm", "narrowest edge board wanted", 60, ge=0, le=300, resolution=1,
+                                       chosen=True)]
     = Q(60, "mm"),
-    least_gap: Annotated[Quantity, In("mm", "least gap that drains", 3, ge=0, le=20, resolution=0.1)] = Q(3, "mm"),
-    greatest_gap: Annotated[Quantity, In("mm", "greatest gap a finger stays out of", 8, ge=1, le=25, resolution=0.1)]
+    least_gap: Annotated[Quantity, In("mm", "least gap that drains", 3, ge=0, le=20, resolution=0.1,
+                                      chosen=True)] = Q(3, "mm"),
+    greatest_gap: Annotated[Quantity, In("mm", "greatest gap a finger stays out of", 8, ge=1, le=25, resolution=0.1,
+                                         chosen=True)]
     = Q(8, "mm"),
     waste: Annotated[Quantity, In("percent", "waste of board length", 5, ge=0, le=100, everyday=(3, 20))]
     = Q(5, "percent"),
@@ -220,9 +224,9 @@ def joist_layout(
                                           ge=0, le=150, resolution=0.5, find="calipers", basis="measured")]
     = Q(45, "mm"),
     inset: Annotated[Quantity, In("mm", "middle of an end joist from the end of the deck", 60, ge=0, le=1000,
-                                  everyday=(20, 300), resolution=1)],
+                                  everyday=(20, 300), resolution=1, chosen=True)],
     greatest: Annotated[Quantity | None, In("mm", "greatest spacing the boards allow", 450, ge=100, le=2000,
-                                            resolution=1, find="the boards' data sheet")] = None,
+                                            resolution=1, find="the boards' data sheet", chosen=True)] = None,
 ) -> JoistLayout:
     """Joists at equal centres between two end joists that are set in from the ends.
 

@@ -11,16 +11,19 @@ from numpy.typing import NDArray
 
 from kit.checks import Check, at_least, at_most, does_not_apply
 from kit.hydrostatics import AFLOAT, Attitude
-from kit.loading import Raft, corners, judged, si, with_lumps
+from kit.loading import Raft, corners, judged, si, tops, with_lumps
+from kit.pontoon_test import end_check, side_check
 from kit.quantities import Q, Quantity
 from kit.sources import read_facts
 
 __all__ = [
-    "Cases", "Criterion", "Place", "Scene", "criterion_checks", "crowd_cases", "deck_edge", "people_carried",
-    "spots_of",
+    "Cases", "Criterion", "Place", "Scene", "criterion_checks", "crowd_cases", "deck_edge",
+    "pontoon_checks", "spots_of",
 ]
 
-Criterion = Literal["EN 14504 (borrowed yardstick)", "landing-float rule", "small workboat rule", "none"]
+Criterion = Literal[
+    "EN 14504 (borrowed yardstick)", "landing-float rule", "small workboat rule", "pontoon simplified test",
+    "reservoir owner's rule", "none"]
 Array: TypeAlias = NDArray[Any]
 # Name, x and y of a spot.
 Place: TypeAlias = tuple[str, Array, Array]
@@ -40,6 +43,10 @@ class Scene:
     spots: Sequence[Place]
     head: Array
     deck: Deck
+    ladder: tuple[Array, tuple[Array, Array, Array]] | None = None
+    """Mass of one heavy person on the swim ladder, and where that acts."""
+    rail: Array | None = None
+    """Lever of the pontoon test's moment."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,8 +102,11 @@ def deck_edge(lies: Attitude, length: Quantity, width: Quantity, top: Quantity) 
     return np.asarray(np.minimum.reduce([lies.above_water(*corner) for corner in corners(length, width, top)]))
 
 
-def crowd_cases(scene: Scene, group: Array, rest: Array, people: Array, criterion: str) -> Cases:
-    """Every load case at once: the group at each spot, all aboard, and the loads of the other criteria.
+def crowd_cases(
+    scene: Scene, group: Array, rest: Array, people: Array, person: Quantity, criterion: str
+) -> tuple[Cases, list[int]]:
+    """Every load case at once: the group at each spot, all aboard, and the loads of the other criteria; and how many
+    people each spot carries, up to 12, before the least deck edge is under water, at the means of the samples.
 
     While sampling, the loads of a criterion that was not chosen are left out.
     """
@@ -107,6 +117,9 @@ def crowd_cases(scene: Scene, group: Array, rest: Array, people: Array, criterio
     planned += [("edge" if n < 4 else "corner", name, (group, x, y, head)) for n, (name, x, y) in enumerate(spots)]
     planned += [
         ("aboard", f"all aboard, {name}", (every, x * shrink, y * shrink, head)) for name, x, y in spots[:4]]
+    planned += [("middle", "all aboard in the middle", (every, 0.0, 0.0, head))]
+    if scene.ladder is not None:
+        planned += [("ladder", "one heavy person on the ladder", (scene.ladder[0], *scene.ladder[1]))]
     if scene.raft.single or criterion.startswith("landing"):
         single, area = si(facts["landing-load"].q, "kg"), si(scene.deck[0] * scene.deck[1], "m^2")
         spread = area * si(facts["landing-uniform"].q, "Pa") / _GRAVITY
@@ -115,16 +128,32 @@ def crowd_cases(scene: Scene, group: Array, rest: Array, people: Array, criterio
     if scene.raft.single or criterion.startswith("small"):
         crew = people * si(facts["workboat-person"].q, "kg")
         planned += [("crew", f"all persons, {name}", (crew, x, y, head)) for name, x, y in spots[:2]]
+    if scene.rail is not None:
+        planned += [("pontoon", f"test weight, {name}", (every, 0.0 * y, np.sign(y) * scene.rail, head))
+                    for name, _, y in spots[:2]]
+        planned += [("pontoon end", f"test weight, {name}", (every, x, 0.0 * x, head)) for name, x, _ in spots[2:4]]
     # Whether a load of a criterion that was not chosen turns the raft over decides nothing and is not scanned for.
     asked = np.array([kind not in _ELSEWHERE or kind in _CHOSEN.get(criterion, ()) for kind, _, _ in planned])
-    lies = scene.raft.rest(with_lumps(scene.base, [lump for _, _, lump in planned]), scan=asked)
+    load, gathered = with_lumps(scene.base, [lump for _, _, lump in planned]), _people_at_spots(scene, person)
+    if scene.raft.single:
+        # One walk for all: what costs is the number of steps, not of cases.
+        both = tuple(np.concatenate(parts) for parts in zip(load, gathered, strict=True))
+        every_one = scene.raft.rest(both, scan=np.append(asked, np.zeros(len(gathered[0]), dtype=bool)))
+        lies, crowded = (
+            Attitude(*(getattr(every_one, name)[part] for name in Attitude.__slots__))
+            for part in (slice(0, len(planned)), slice(len(planned), None)))
+    else:
+        lies, crowded = scene.raft.rest(load, scan=asked), scene.raft.middle().rest(gathered, scan=False)
     return Cases(
         scene.raft, tuple(kind for kind, _, _ in planned), tuple(name for _, name, _ in planned), lies,
-        np.degrees(lies.tilt), deck_edge(lies, *scene.deck))
+        np.degrees(lies.tilt), deck_edge(lies, *scene.deck)), _carried(scene, crowded)
 
 
-_ELSEWHERE = ("landing", "uniform", "crew")
-_CHOSEN = {"landing-float rule": ("landing", "uniform"), "small workboat rule": ("crew",)}
+_ELSEWHERE = ("landing", "uniform", "crew", "pontoon", "pontoon end")
+_CHOSEN: dict[str, tuple[str, ...]] = {
+    "landing-float rule": ("landing", "uniform"), "small workboat rule": ("crew",),
+    "pontoon simplified test": ("pontoon", "pontoon end"),
+}
 
 # Field of the check, criterion it belongs to, kind of case, figure, and key of its limit (none: above water).
 _ASKED = (
@@ -134,6 +163,8 @@ _ASKED = (
     ("corner_freeboard", "EN", "corner", "deck", "en-freeboard"),
     ("aboard_heel", "EN", "aboard", "tilt", "en-heel"),
     ("aboard_freeboard", "EN", "aboard", "deck", "en-freeboard"),
+    ("ladder_heel", "EN", "ladder", "tilt", "en-heel"),
+    ("ladder_freeboard", "EN", "ladder", "deck", "en-freeboard"),
     ("landing_load", "landing", "landing", "tilt", "landing-tilt"),
     ("landing_uniform", "landing", "uniform", "deck", ""),
     ("workboat_heel", "small", "crew", "tilt", "workboat-heel"),
@@ -149,13 +180,31 @@ def criterion_checks(cases: Cases, criterion: str, stiff: Quantity) -> dict[str,
     for field, of, kind, what, key in _ASKED:
         which = cases.of(kind)
         if not which.size:
-            made[field] = _not_chosen(None)
+            made[field] = does_not_apply("no ladder is entered") if kind == "ladder" else _not_chosen(None)
             continue
         value = cases.figure(what, kind)
         limit = facts[key].q if key else Q(0, "m")
         check = at_most(value, limit) if what == "tilt" else at_least(value, limit)
         made[field] = cases.judge(_constant(check), which) if criterion.startswith(of) else _not_chosen(value)
     return made
+
+
+def pontoon_checks(cases: Cases, criterion: str, why: str) -> dict[str, Check]:
+    """The two checks of the pontoon test; `why` says what takes this raft out of it."""
+    if not criterion.startswith("pontoon"):
+        return {name: _not_chosen(None) for name in ("pontoon_side", "pontoon_end")}
+    middle, side, end = cases.of("middle"), cases.of("pontoon"), cases.of("pontoon end")
+    lies = cases.lies
+
+    def at_ends() -> Check:
+        part = Attitude(*(getattr(lies, name)[end] for name in Attitude.__slots__))
+        return end_check(cases.raft, tops(cases.raft, part), why)
+
+    return {
+        "pontoon_side": cases.judge(
+            lambda: side_check(cases.raft, lies, int(middle[0]), [int(n) for n in side], why), side),
+        "pontoon_end": cases.judge(at_ends, end),
+    }
 
 
 def _constant(check: Check) -> Callable[[], Check]:
@@ -166,16 +215,19 @@ def _not_chosen(value: Quantity | None) -> Check:
     return does_not_apply("another criterion was chosen", value)
 
 
-def people_carried(scene: Scene, person: Quantity) -> list[int]:
-    """People at each spot before the least deck edge is under water, up to 12, at the means of the samples."""
+def _people_at_spots(scene: Scene, person: Quantity) -> tuple[Array, ...]:
+    """Loads of 1 to 12 people at each spot, at the means of the samples."""
     base = [np.atleast_1d(_middle(part)) for part in scene.base]
     weight, head = _middle(si(person, "kg")), _middle(scene.head)
     people = weight * np.arange(1, _MOST + 1)
     masses = np.tile(people, len(scene.spots))[:, None]
     x, y = (np.repeat([_middle(place) for place in places], _MOST)[:, None]
             for places in zip(*((x, y) for _, x, y in scene.spots), strict=True))
-    loads = (part[0] for part in with_lumps(base, [(masses, x, y, head)]))
-    lies = scene.raft.middle().rest(tuple(loads), scan=False)
+    return tuple(part[0] for part in with_lumps(base, [(masses, x, y, head)]))
+
+
+def _carried(scene: Scene, lies: Attitude) -> list[int]:
+    """How many of the groups in turn leave every deck edge dry, spot by spot."""
     deck = [Q(_middle(si(side, "m")), "m") for side in scene.deck]
     dry = (deck_edge(lies, *deck) >= 0) & (lies.state == AFLOAT)
     return [int(run) for run in np.cumprod(dry.reshape(len(scene.spots), _MOST), axis=1).sum(axis=1)]

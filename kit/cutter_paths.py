@@ -36,7 +36,7 @@ class Cutter:
                                      basis="measured", find="calipers; or cut a slot and measure it")]
     flutes: Annotated[int, Count("cutting edges", 2, ge=1, le=12)]
     speed: Annotated[Quantity, In("rpm", "spindle speed", 16_000, ge=100, le=60_000, resolution=100)]
-    chip_load: Annotated[Quantity, In("mm", "feed per tooth", 0.08, ge=0.001, le=3, resolution=0.005)]
+    chip_load: Annotated[Quantity, In("mm", "feed per tooth", 0.08, ge=0.001, le=3, resolution=0.005, chosen=True)]
     pass_depth: Annotated[Quantity, In("mm", "depth of one pass", 3, ge=0.02, le=200, resolution=0.1, chosen=True)]
     step_over: Annotated[Quantity, In("mm", "step-over", 5, ge=0.01, le=200, resolution=0.05, chosen=True)]
     angle: Annotated[Quantity | None, In("deg", "full angle, of a V cutter", 60, ge=10, le=170, resolution=1,
@@ -50,7 +50,7 @@ class Operation:
     name: Annotated[str, Text("operation", "long kites")]
     cut: Annotated[Cut, Choice("kind of cut", "pocket")]
     depth: Annotated[Quantity, In("mm", "depth", 4, ge=0.02, le=300, everyday=(0.2, 60), resolution=0.1,
-                                  basis="measured")]
+                                  basis="measured", chosen=True)]
     cutter: Annotated[str, Text("cutter, by its name", MAIN)] = MAIN
     length: Annotated[Quantity | None, In("mm", "length of one: along its path, or of the longest line in an area", 65,
                                           ge=1, le=200_000, resolution=1, basis="measured")] = None

@@ -11,6 +11,7 @@ Times are those of the tin, stretched for a cold or damp place.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from functools import reduce
 from itertools import pairwise
@@ -91,9 +92,9 @@ def drying_calendar(
     dries: Annotated[Dries, Choice("how it dries", "oil, stain or varnish that hardens with air", basis="data sheet")]
     = "oil, stain or varnish that hardens with air",
     tin_temperature: Annotated[Quantity, In("degC", "temperature the tin's times are for", 20, ge=5, le=35,
-                                            basis="data sheet")] = Q(20, "degC"),
+                                            basis="data sheet", chosen=True)] = Q(20, "degC"),
     tin_humidity: Annotated[Quantity, In("percent", "humidity the tin's times are for", 50, ge=10, le=90,
-                                         basis="data sheet")] = Q(50, "percent"),
+                                         basis="data sheet", chosen=True)] = Q(50, "percent"),
     per_ten: Annotated[Quantity, In("1", "times as slow for every 10 degC colder", 2, ge=1, le=4,
                                     basis="common practice", find="oil that hardens with air")] = Q(2),
     temperature: Annotated[Quantity, In("degC", "temperature where it dries", 15, ge=-10, le=45, basis="measured")],
@@ -112,14 +113,15 @@ def drying_calendar(
     = Q(18, "h"),
     least_temperature: Annotated[Quantity, In("degC", "least temperature, says the tin", 5, ge=-10, le=30,
                                               basis="data sheet",
-                                              find="oil-alkyd about 4 degC, latex 10 degC through the first day")]
+                                              find="oil-alkyd about 4 degC, latex 10 degC through the first day",
+                                              chosen=True)]
     = Q(5, "degC"),
     greatest_humidity: Annotated[Quantity, In("percent", "greatest humidity, says the tin", 85, ge=20, le=100,
-                                              basis="data sheet")] = Q(85, "percent"),
+                                              basis="data sheet", chosen=True)] = Q(85, "percent"),
     moisture: Annotated[Quantity | None, In("percent", "moisture of the wood, % of dry mass", 12, ge=1, le=200,
                                             basis="measured")] = None,
     wettest: Annotated[Quantity, In("percent", "wettest wood to coat, % of dry mass", 18, ge=5, le=60,
-                                    basis="common practice")] = Q(18, "percent"),
+                                    basis="common practice", chosen=True)] = Q(18, "percent"),
 ) -> DryingCalendar:
     """Coats by their windows: not before the tin's earliest time, not after its latest, within working hours.
 
@@ -224,8 +226,8 @@ def _calendar(
 
 
 def _when(hours: float, morning: float) -> str:
-    """Day and clock of a time counted from the first morning."""
-    minutes = round((hours + morning) * 60)
+    """Day and clock of a time counted from the first morning: the full minute after it, for no coat may go on early."""
+    minutes = math.ceil((hours + morning) * 60 - 1e-6)
     return f"day {minutes // 1440 + 1}, {minutes // 60 % 24:02d}:{minutes % 60:02d}"
 
 
@@ -249,7 +251,7 @@ def outdoor_months(
     *,
     months: Annotated[Sequence[Month], Rows("air by month", find="January and July are enough to begin with")],
     least_temperature: Annotated[Quantity, In("degC", "least temperature, says the tin", 5, ge=-10, le=30,
-                                              basis="data sheet")] = Q(5, "degC"),
+                                              basis="data sheet", chosen=True)] = Q(5, "degC"),
 ) -> OutdoorMonths:
     """Months whose mean air is warm enough and at least 3 degC above its dew point.
 

@@ -89,9 +89,9 @@ def screw_spacing(
     thickness: Annotated[Quantity, In("mm", "thickness of the board", 28, ge=5, le=300, resolution=0.5,
                                       find="calipers", basis="measured")],
     end: Annotated[Quantity, In("mm", "screw from the board end", 60, ge=0, le=5000, everyday=(15, 150), resolution=1,
-                                find="rule, as marked on the board")],
+                                find="rule, as marked on the board", chosen=True)],
     edge: Annotated[Quantity, In("mm", "screw from the board edge", 30, ge=0, le=1000, everyday=(10, 100), resolution=1,
-                                 find="rule, as marked on the board")],
+                                 find="rule, as marked on the board", chosen=True)],
     in_one_row: Annotated[int, Count("screws in one row along the board", 8, ge=1, le=500)],
     rows: Annotated[int, Count("rows across the width", 2, ge=1, le=50)],
 ) -> ScrewSpacing:
@@ -241,7 +241,7 @@ def screw_count(
     each: Annotated[int, Count("screws where a board crosses a joist", 2, ge=1, le=8)] = 2,
     others: Annotated[Sequence[Crossing], Rows("other crossings with the same screw")] = (),
     spares: Annotated[Quantity, In("percent", "spares for those that strip or sink", 5, ge=0, le=100,
-                                   everyday=(3, 15))] = Q(5, "percent"),
+                                   everyday=(3, 15), chosen=True)] = Q(5, "percent"),
     box: Annotated[int, Count("screws in a box", 200, ge=1, le=10_000, find="the label")],
 ) -> ScrewCount:
     """Screws by crossings, and boxes to buy.

@@ -41,8 +41,8 @@ class FingerJoint:
 
     fingers_cut: Annotated[Quantity, Out("1", "fingers and slots together, an odd number")]
     finger: Annotated[Quantity, Out("mm", "width of one finger by even division", resolution=0.01)]
-    pin: Annotated[Quantity, Out("mm", "width to cut the fingers", resolution=0.05, rounding="down")]
-    slot: Annotated[Quantity, Out("mm", "width to cut the slots", resolution=0.05, rounding="up")]
+    pin: Annotated[Quantity, Out("mm", "width to cut the fingers", resolution=0.01, rounding="down")]
+    slot: Annotated[Quantity, Out("mm", "width to cut the slots", resolution=0.01, rounding="up")]
     depth: Annotated[Quantity, Out("mm", "depth to cut the slots", resolution=0.1)]
     least_proud: Annotated[Quantity, Out("mm", "least that fingers stand proud of the other board", resolution=0.1)]
     most_proud: Annotated[Quantity, Out("mm", "most that fingers stand proud, to be sanded off", resolution=0.1)]
@@ -71,13 +71,14 @@ def finger_joint(
     fingers: Annotated[int | None, Count("fingers and slots together, if decided", 19, ge=3, le=999,
                                          find="odd, so that both edges are alike")] = None,
     target: Annotated[Quantity, In("mm", "width of finger wanted", 22, ge=2, le=500, everyday=(5, 60),
-                                   find="about the thickness of the boards", basis="common practice")] = Q(22, "mm"),
+                                   find="about the thickness of the boards", basis="common practice",
+                                   chosen=True)] = Q(22, "mm"),
     clearance: Annotated[Quantity, In("mm", "slot less finger, both faces together", 0.10, ge=-0.5, le=5,
                                       everyday=(0.02, 0.3), resolution=0.01, basis="common practice",
-                                      find="0.05 to 0.15 mm for water-based glue; more for thick epoxy")]
+                                      find="0.05 to 0.15 mm for water-based glue; more for thick epoxy", chosen=True)]
     = Q(0.10, "mm"),
     proud: Annotated[Quantity, In("mm", "fingers to stand proud, to be sanded off", 0.5, ge=0, le=10, resolution=0.1,
-                                  find="more than the thickness of the boards varies")] = Q(0.5, "mm"),
+                                  find="more than the thickness of the boards varies", chosen=True)] = Q(0.5, "mm"),
     thickness_doubt: Annotated[Quantity, In("mm", "give or take of the other board's thickness", 0.2, ge=0, le=5,
                                             resolution=0.05, find="calipers at six places", basis="measured")]
     = Q(0.2, "mm"),

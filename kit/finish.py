@@ -85,7 +85,8 @@ def finish_coats(
         basis="handbook")] = Q(50, "percent"),
     waste: Annotated[Quantity, In("percent", "waste: pot, brush, rags", 10, ge=0, le=100, basis="common practice")]
     = Q(10, "percent"),
-    tin: Annotated[Quantity, In("L", "finish in one tin", 2.5, ge=0.05, le=200, basis="data sheet", find="the tin")],
+    tin: Annotated[Quantity, In("L", "finish in one tin", 2.5, ge=0.05, le=200, basis="data sheet", find="the tin",
+                                chosen=True)],
     tins: Annotated[int, Count("tins bought", 1, ge=0, le=200)],
     solids: Annotated[Quantity | None, In("percent", "solids by volume", 45, ge=1, le=100, find="data sheet",
                                           basis="data sheet")] = None,

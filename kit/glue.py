@@ -96,7 +96,7 @@ def glue_coverage(
         "percent", "waste: squeeze-out, brush, bottle", 15, ge=0, le=200, basis="common practice")] = Q(15, "percent"),
     bottle: Annotated[Quantity, In(
         "g", "glue in one bottle", 250, ge=1, le=50_000, basis="data sheet",
-        find="the label; a volume times the density")] = Q(250, "g"),
+        find="the label; a volume times the density", chosen=True)] = Q(250, "g"),
     durability: Annotated[Durability, Choice("durability class on the label", "D4", basis="data sheet")]
     = "none stated",
     exposure: Annotated[Exposure, Choice("where the joints will be", "outdoors in the weather")]
@@ -160,6 +160,7 @@ class GlueUp:
     goes: Annotated[Quantity, Out("1", "goes needed for all joints, as planned", rounding="up")]
     time: Annotated[Quantity, Out("s", "from the first glue to the last clamp", rounding="up", resolution=1)]
     spare: Annotated[Quantity, Out("s", "open time left over", rounding="down", resolution=1)]
+    per_metre: Annotated[Quantity, Out("s", "time for a joint of a metre", rounding="up", resolution=1)]
     area: Annotated[Quantity, Out("cm^2", "area of one joint", resolution=0.1)]
     force: Annotated[Quantity, Out("kN", "clamping force on one joint", rounding="up", resolution=0.1)]
     clamps_by_force: Annotated[Quantity, Out("1", "clamps needed for the force", rounding="up")]
@@ -215,17 +216,18 @@ def glue_up(
         find="the label; water-based glue turns to chalk below 5 to 10 degC")] = Q(10, "degC"),
     planned_share: Annotated[Quantity, In(
         "percent", "share of the open time to plan on", 80, ge=10, le=100, basis="common practice",
-        find="the rest is for the clamp that slips")] = Q(80, "percent"),
+        find="the rest is for the clamp that slips", chosen=True)] = Q(80, "percent"),
     caul: Annotated[Quantity, In(
         "mm", "thickness of the strip under the clamp pads", 20, ge=0, le=300, basis="measured")] = Q(0, "mm"),
 ) -> GlueUp:
     """How many joints fit into the open time, and how many clamps one joint needs.
 
-    time = fixed + joints * each.  Force = pressure * length * thickness, the
-    same through every joint of a panel; clamps by force = ceil(force / force of
-    one).  Pressure spreads at 45 degrees from each pad, so that pads may stand
-    2 * (board_width + caul) apart: clamps by spread = ceil(length / that).  The
-    larger number is needed.  Friction and bowed boards are left out.
+    time = fixed + joints * each; for a joint of another length each goes with
+    the length.  Force = pressure * length * thickness, the same through every
+    joint of a panel; clamps by force = ceil(force / force of one).  Pressure
+    spreads at 45 degrees from each pad, so that pads may stand 2 * (board_width +
+    caul) apart: clamps by spread = ceil(length / that).  The larger number is
+    needed.  Friction and bowed boards are left out.
 
     >>> lid = glue_up(joints=4, at_once=4, joint_time=Q(40, "s"), fixed_time=Q(90, "s"), open_time=Q(8, "min"),
     ...               length=Q(640, "mm"), thickness=Q(26, "mm"), board_width=Q(110, "mm"), pressure=Q(1.2, "MPa"),
@@ -246,7 +248,7 @@ def glue_up(
     return GlueUp(
         joints_per_go=Q(np.clip(within.magnitude, 0, None)),
         goes=_whole(Q(joints / np.minimum(at_once, joints))),
-        time=time, spare=(open_time - time).to("s"),
+        time=time, spare=(open_time - time).to("s"), per_metre=(joint_time / length.m_as("m")).to("s"),
         area=area, force=force, clamps_by_force=by_force, clamps_by_spread=by_spread, clamps_needed=needed,
         spacing=(length / needed).to("mm"), widest_spacing=widest, pressure_reached=reached,
         caul_needed=Q(np.maximum((length / by_force / 2 - board_width).m_as("mm"), 0.0), "mm"),

@@ -147,7 +147,7 @@ def glue_plan(
     clamp_time: Annotated[Quantity, In("min", "time in clamps", 60, ge=1, le=10_000, basis="data sheet",
                                        find="label, in the cold twice that")] = Q(60, "min"),
     planned_share: Annotated[Quantity, In("percent", "share of the open time to plan on", 80, ge=10, le=100,
-                                          basis="common practice")] = Q(80, "percent"),
+                                          basis="common practice", chosen=True)] = Q(80, "percent"),
     caul: Annotated[Quantity, In("mm", "thickness of the strips under the clamp pads", 0, ge=0, le=300,
                                  basis="measured")] = Q(0, "mm"),
 ) -> GluePlan:

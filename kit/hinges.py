@@ -74,6 +74,8 @@ def hinge_load(
     stroke: struts.Stroke,
     law: Annotated[struts.Law, Choice("how its force rises: in a straight line, or as a closed gas does")] = "linear",
     friction: lid_swing.Friction = Q(10, "N"),
+    spring: lid_swing.Spring = Q(0, "N*m"),
+    spring_rate: lid_swing.SpringRate = Q(0, "N*m/deg"),
     rod: struts.StrutRod = None,
     lid_mount_along: struts.LidAlong,
     lid_mount_above: struts.LidAbove,
@@ -85,6 +87,7 @@ def hinge_load(
                                     resolution=1, basis="measured", find="rule along the hinge edge")],
     width: lid_swing.Width,
     off_middle: Annotated[Quantity, In("mm", "struts' middle, off the middle of the lid's width", 220, ge=0, le=2500,
+                                       out_by="5 mm",
                                        resolution=1, find="0 for a strut on either side")] = Q(0, "mm"),
     leaf: Annotated[Leaf, Choice("how the fixed leaf lies")] = "flat on the rim",
     screws: Annotated[int, Count("screws in each leaf", 3, ge=1, le=60)] = 3,
@@ -94,7 +97,7 @@ def hinge_load(
                                 basis="measured", find="calipers on the hinge")] = Q(8, "mm"),
     screw_withdrawal: Annotated[Quantity, In("N", "design load of one screw, straight out", 331, ge=1, le=20_000)],
     screw_shear: Annotated[Quantity, In("N", "design load of one screw, across it", 301, ge=1, le=20_000)],
-    pitch: Annotated[Quantity, In("mm", "greatest distance between hinges", 600, ge=50, le=2000,
+    pitch: Annotated[Quantity, In("mm", "greatest distance between hinges", 600, ge=50, le=2000, chosen=True,
                                   basis="common practice")] = Q(600, "mm"),
 ) -> HingeLoad:
     """What hinges and their screws carry while a hand, or the seat, holds the lid at each angle.
@@ -117,9 +120,11 @@ def hinge_load(
     mounts = in_metres(Mounts(lid_mount_along, lid_mount_above, body_mount_along, body_mount_above))
     require_sense(mounts, opening, extended, stroke)
     strut = in_metres(Strut(force, force_ratio, extended, stroke, law, rod))
-    lid = Swing(mass, centre.to("m"), centre_above.to("m"), fall, mounts, strut, struts_fitted, friction)
+    lid = Swing(mass, centre.to("m"), centre_above.to("m"), fall, mounts, strut, struts_fitted, friction,
+                (spring, spring_rate))
     angle = swing(opening, mass, centre, centre_above, handle, fall, struts_fitted, force, force_ratio, extended,
-                  stroke, friction, rod, *mounts.places(), hot, off_middle, spacing, knuckle, toe, screws,
+                  stroke, friction, rod, spring, spring_rate, *mounts.places(), hot, off_middle, spacing, knuckle, toe,
+                  screws,
                   screw_withdrawal, screw_shear)
     push, along, lifting = _pulls(lid, angle, handle.to("m"), hot)
     lever, pry = (off_middle / spacing).m_as(""), (1 + knuckle / toe).m_as("")
@@ -138,7 +143,7 @@ def hinge_load(
         **trimmed({"angle": angle, "along": along, "lifting": lifting, "together": together, "used": Q(share)}),
         greatest=_most(together), shut_along=first[0], shut_lifting=first[1],
         racking=_most(couple).to("N*m"), racking_pair=_most(couple / spacing).to("N"),
-        mount_force=_most(nq.hypot(*push) / struts_fitted),
+        mount_force=_most(nq.hypot(*push) / np.maximum(struts_fitted, 1)),
         withdrawal=_most(Q(pry * out, "N")), shear=_most(Q(across, "N")),
         hinges_needed=needed, hinges_as_a_door=_as_a_door(width), direction=_in_words(*map(nominal, first)),
         hinge_pitch=apart, enough_hinges=at_most(apart, pitch), screws_hold=at_most(_most(Q(share)), Q(1)),
@@ -150,7 +155,7 @@ def _pulls(lid: Swing, angle: Quantity, handle: Quantity, hot: Quantity) -> tupl
     length, arm = lid.mounts.reach(angle)
     each = lid.strut.push(length, hot, 1.0) + lid.friction * np.sign(arm.magnitude)
     push_x, push_y = (lid.count * each * part for part in lid.mounts.toward_lid(angle))
-    hand = ((lid.gravity(angle) - lid.count * each * arm) / handle).to("N")
+    hand = ((lid.gravity(angle) - lid.helped(angle) - lid.count * each * arm) / handle).to("N")
     weight = (lid.mass * GRAVITY).to("N")
     along = push_x + weight * nq.sin(lid.fall) - hand * nq.sin(angle)
     lifting = push_y - weight * nq.cos(lid.fall) + hand * nq.cos(angle)

@@ -29,6 +29,8 @@ Up: TypeAlias = tuple[Array, Array, Array]
 _LONGEST_TURN = 0.15
 # A step this small, taken, leaves an error of about its square.
 _STILL = 1e-5
+# Steps shrink like squares near a minimum; where they do not, they must come to nothing.
+_QUICKLY, _NOTHING = 0.05, 1e-10
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,8 +122,11 @@ def _product(p: tuple[Array, Array, Array], q: tuple[Array, Array, Array], wet: 
     )
 
 
-def newton_step(at: Energy, damping: Array) -> tuple[Array, Array, Flags, Flags]:
+def newton_step(at: Energy, damping: Array, last: Array) -> tuple[Array, Array, Flags, Flags, Array]:
     """Step in depth and turn about the axes; whether the step is nothing any more, and whether that is a minimum.
+
+    Also the size of the full turn, which is the `last` of the next step: in a
+    flat valley turns shrink slowly, and a small one is then not near the end.
 
     At a minimum it is the full step that must be nothing: a lifted or damped
     one is small long before the attitude is found, and how small would hang on
@@ -135,14 +140,15 @@ def newton_step(at: Energy, damping: Array) -> tuple[Array, Array, Flags, Flags]
     g1 = at.slope[1] - at.mixed[1] * at.slope_d / depth
     with np.errstate(divide="ignore", invalid="ignore"):
         full = _solved(a, b, c, g0, g1)
-    near = stable & (np.hypot(full[0], full[1]) < _STILL)
+    size = np.hypot(full[0], full[1])
+    near = stable & (size < _STILL) & ((size < _QUICKLY * last) | (size < _NOTHING))
     turn = np.where(near, full, _solved(a + lift, b, c + lift, g0, g1))
     long = np.maximum(1.0, np.hypot(turn[0], turn[1]) / _LONGEST_TURN)
     turn = turn / long
     step = -(at.slope_d + at.mixed[0] * turn[0] + at.mixed[1] * turn[1]) / depth
     step = np.clip(step, -0.5, 0.5)
     still = (np.abs(step) < _STILL) & np.where(stable, near, np.hypot(turn[0], turn[1]) < _STILL)
-    return step, turn, still, stable
+    return step, turn, still, stable, size
 
 
 def _solved(a: Array, b: Array, c: Array, g0: Array, g1: Array) -> Array:

@@ -146,13 +146,13 @@ def _descend(
 ) -> NDArray[np.intp]:
     """Newton steps until each case rests at a minimum; writes into `depth` and `up`, returns the cases that do."""
     active = todo
-    damping = np.zeros(todo.size)
+    damping, last = np.zeros(todo.size), np.full(todo.size, np.inf)
     kicked = np.zeros(todo.size, dtype=bool)
     resting: list[NDArray[np.intp]] = []
     here, water, part = bodies.of_cases(active), density[active], load.of_cases(active)
     at = energy_at(here, water, part, depth[active], up[:, active])
     for _ in range(_STEPS):
-        step, turn, still, stable = newton_step(at, damping)
+        step, turn, still, stable, last = newton_step(at, damping, last)
         saddle = still & ~stable & ~kicked
         turn = np.where(saddle, _KICK * at.weakest(), turn)
         kicked = kicked | saddle
@@ -164,6 +164,7 @@ def _descend(
             depth[done], up[:, done] = new_depth[rests], new_up[:, rests]
             resting.append(done)
             active, damping, kicked, saddle = active[stay], damping[stay], kicked[stay], saddle[stay]
+            last = last[stay]
             new_depth, new_up = new_depth[stay], new_up[:, stay]
             if not active.size:
                 break
@@ -273,20 +274,26 @@ def floating(bodies: Compartments, density: Array, load: Load, up: Array, *, clo
     A step of `close` or less, taken, leaves an error of about its square.
     """
     low, high = _bracket(bodies, up)
-    depth = (low + high) / 2
+    filled = load.mass / (density * (load.share * bodies.volumes).sum(axis=0))
+    depth = low + (high - low) * np.clip(filled, 0.05, 0.95)
     n = (up[0], up[1], up[2])
+    before, done = np.full(depth.shape, np.inf), np.isnan(depth)
     for _ in range(_STEPS):
         wet = immersed(bodies, load.share, depth, n)
         over = density * wet.volume - load.mass
         low, high = np.where(over < 0, depth, low), np.where(over < 0, high, depth)
         with np.errstate(divide="ignore", invalid="ignore"):
             guess = depth - over * up[2] / (density * wet.area)
-        inside = (guess >= low) & (guess <= high)
+        # Newton's step leaps to and fro over an edge where the waterplane jumps: where it gains little, halve instead.
+        inside = (guess >= low) & (guess <= high) & (np.abs(over) <= before / 2)
+        before = np.abs(over)
         new = np.where(inside, guess, (low + high) / 2)
-        moved, depth = np.abs(new - depth), new
-        if np.all((moved < close) | np.isnan(moved)):
+        # Each case stops by itself, so that it ends where it would alone; halving must go to the end.
+        moved, depth = np.abs(new - depth), np.where(done, depth, new)
+        done |= np.where(inside, moved < close, high - low < close * close) | np.isnan(new)
+        if done.all():
             break
-    return depth
+    return np.asarray(depth)
 
 
 def _bracket(bodies: Compartments, up: Array) -> tuple[Array, Array]:
@@ -303,6 +310,12 @@ def _bracket(bodies: Compartments, up: Array) -> tuple[Array, Array]:
     if len(b.z):
         middle = up[0] * b.x + up[1] * b.y + up[2] * (b.z + b.height / 2)
         out = (b.length + b.width + b.height) / 2
+        lows.append(middle - out)
+        highs.append(middle + out)
+    u = bodies.uprights
+    if len(u.z):
+        middle = up[0] * u.x + up[1] * u.y + up[2] * (u.z + u.height / 2)
+        out = u.radius + u.height / 2
         lows.append(middle - out)
         highs.append(middle + out)
     return np.concatenate(lows).min(axis=0), np.concatenate(highs).max(axis=0)

@@ -16,7 +16,7 @@ from typing import Any, TypeAlias
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["MOST_PLACES", "least_ballast"]
+__all__ = ["MOST_PLACES", "least_ballast", "whole_places"]
 
 Array: TypeAlias = NDArray[Any]
 
@@ -49,6 +49,20 @@ def least_ballast(x: Array, y: Array, capacity: Array, moment_x: Array, moment_y
         better = short & (remains < left - _CLOSE * scale)
         left, best = np.where(better, remains, left), np.where(better, masses, best)
     return np.where(np.isfinite(moment_x + moment_y + (x + y + capacity).sum(axis=0)), best, np.nan)
+
+
+def whole_places(
+    x: Array, y: Array, capacity: Array, moment_x: Array, moment_y: Array, within: Array, otherwise: Array
+) -> Array:
+    """The least mass of places that are full or empty and leave no more than `within`; where none does, `otherwise`."""
+    best, least = otherwise, np.full(moment_x.shape, np.inf)
+    for full in product((0.0, 1.0), repeat=len(x)):
+        masses = np.array(full)[:, None] * capacity
+        left = np.hypot(moment_x - (masses * x).sum(axis=0), moment_y - (masses * y).sum(axis=0))
+        total = masses.sum(axis=0)
+        better = (left <= within) & (total < least)
+        least, best = np.where(better, total, least), np.where(better, masses, best)
+    return best
 
 
 def _corners(x: Array, y: Array, capacity: Array, moment_x: Array, moment_y: Array) -> Iterator[tuple[Array, Any]]:

@@ -12,12 +12,35 @@ from kit.quantities import Q, Quantity
 from kit.struts import STEPS, Mounts, Strut, nq
 
 __all__ = [
-    "GRAVITY", "SHUT", "Centre", "CentreAbove", "Fall", "Friction", "Handle", "LidMass", "Reach", "Swing", "Width",
-    "balance", "settled",
+    "GRAVITY",
+    "NO_SPRING",
+    "SHUT",
+    "Centre",
+    "CentreAbove",
+    "Fall",
+    "Friction",
+    "Gust",
+    "HandLimit",
+    "Handle",
+    "HingeFriction",
+    "HingeHold",
+    "Lean",
+    "LidMass",
+    "OpenMargin",
+    "Reach",
+    "ShutMargin",
+    "Spring",
+    "SpringRate",
+    "Swing",
+    "Width",
+    "Worn",
+    "balance",
+    "settled",
 ]
 
 GRAVITY = Q(9.80665, "m/s^2")
 SHUT = Q(0, "deg")
+NO_SPRING = (Q(0, "N*m"), Q(0, "N*m/deg"))
 # Points of a curve through which a polynomial is drawn to find where it crosses zero.
 NEIGHBOURS = 6
 
@@ -32,6 +55,7 @@ Centre = Annotated[Quantity, In(
     basis="measured", find="balance the lid on a broom handle and measure to the hinge pin")]
 CentreAbove = Annotated[Quantity, In(
     "mm", "centre of gravity above the hinge pin, lid closed (below is minus)", 0, ge=-300, le=300, resolution=1,
+    out_by="5 mm",
     find="for a plain board: half its thickness, less what the pin stands above its underside")]
 Handle = Annotated[Quantity, In(
     "mm", "where the hand takes hold, along the lid from the hinge pin", 620, ge=50, le=3000, resolution=1,
@@ -46,6 +70,33 @@ Friction = Annotated[Quantity, In(
     "N", "friction of one strut, either way", 10, ge=0, le=500, everyday=(5, 40), resolution=1,
     find="half the difference between pushing it in and letting it out on a scale")]
 
+Worn = Annotated[Quantity, In(
+    "", "force left in an old strut, as a share of new", 0.85, ge=0.3, le=1, everyday=(0.75, 1), resolution=0.01,
+    basis="common practice", find="struts lose a tenth to a fifth over their life")]
+HingeFriction = Annotated[Quantity, In(
+    "N*m", "friction of the hinges, friction hinges included", 0, ge=0, le=100,
+    find="pull on the handle with a spring balance, strut off, up and down: half the difference x the handle's place")]
+HingeHold = Annotated[Quantity, In(
+    "N*m", "of that, what friction hinges still hold when worn", 0, ge=0, le=100, basis="data sheet",
+    find="makers state a torque and what is left of it after so many swings; 0 for plain hinges")]
+Spring = Annotated[Quantity, In(
+    "N*m", "moment of spring hinges with the lid shut (opens)", 0, ge=0, le=500, basis="data sheet",
+    find="torsion bars and spring hinges; 0 for plain hinges")]
+SpringRate = Annotated[Quantity, In(
+    "N*m/deg", "what they lose with each degree of opening", 0, ge=0, le=20, basis="data sheet")]
+HandLimit = Annotated[Quantity, In(
+    "N", "most that a hand should have to do", 50, ge=5, le=400, everyday=(20, 120), basis="common practice",
+    chosen=True)]
+ShutMargin = Annotated[Quantity, In(
+    "N*m", "moment wanted to keep it shut", 4, ge=0, le=200, basis="common practice", chosen=True)]
+OpenMargin = Annotated[Quantity, In(
+    "N*m", "moment wanted to keep it open", 3, ge=0, le=200, basis="common practice", chosen=True)]
+Lean = Annotated[Quantity | None, In(
+    "deg", "how far all may lean towards the front, lid open", 7, ge=0, le=60,
+    find="tilt of the float with people at its edge; 0 on firm ground")]
+Gust = Annotated[Quantity | None, In(
+    "m/s", "strongest gust in which the lid stands open", 8, ge=0, le=60, chosen=True)]
+
 
 @dataclass(frozen=True, slots=True)
 class Swing:
@@ -59,6 +110,12 @@ class Swing:
     strut: Strut
     count: Any
     friction: Quantity
+    spring: tuple[Quantity, Quantity] = NO_SPRING
+
+    def helped(self, angle: Quantity) -> Quantity:
+        """The opening moment of spring hinges, which unwind as the lid opens."""
+        moment, rate = self.spring
+        return nq.maximum(moment - rate * angle, Q(0, "N*m")).to("N*m")  # type: ignore[no-any-return]
 
     def gravity(self, angle: Quantity, lean: Quantity = SHUT) -> Quantity:
         """The closing moment of the weight, everything leaning `lean` further towards the front."""

@@ -9,7 +9,7 @@ import numpy as np
 from kit import lid_swing, struts
 from kit.calculator import applies, calculator, require, result
 from kit.checks import Check, at_least, at_most, open_check
-from kit.kinds import Asks, Choice, In, Out, Says
+from kit.kinds import Asks, Choice, Out, Says
 from kit.lid_swing import Reach, Swing, balance, settled
 from kit.quantities import Q, Quantity
 from kit.sources import read_facts
@@ -34,6 +34,9 @@ class StrutBalance:
 
     angle: Annotated[Quantity, Out("deg", "opening angle", resolution=0.1)]
     gravity: Annotated[Quantity, Out("N*m", "moment of the lid's weight (plus closes)", over="angle")]
+    spring_help: Annotated[Quantity, Out("N*m", "moment of spring hinges (plus opens)", over="angle")]
+    wind_over: Annotated[Quantity, Out("N*m", "moment of the wind square on it at each angle", over="angle",
+                                       absent="wind not entered")]
     force_cold: Annotated[Quantity, Out("N", "push of one strut, cold and worn", over="angle")]
     force_nominal: Annotated[Quantity, Out("N", "push of one strut, 20 degC and new", over="angle")]
     force_hot: Annotated[Quantity, Out("N", "push of one strut, hot and new", over="angle")]
@@ -51,8 +54,14 @@ class StrutBalance:
     close_hot: Annotated[Quantity, Out("N", "hand closing it, square to the lid, hot and new", over="angle")]
     lift_cold: Annotated[Quantity, Out("N", "hand opening it, straight up, cold and worn", over="angle",
                                        absent="a lid near upright is not turned by a straight pull up")]
+    lift_hot: Annotated[Quantity, Out("N", "hand opening it, straight up, hot and new", over="angle",
+                                      absent="a lid near upright is not turned by a straight pull up")]
     lift_nominal: Annotated[Quantity, Out("N", "hand opening it, straight up, 20 degC and new", over="angle",
                                           absent="a lid near upright is not turned by a straight pull up")]
+    press_cold: Annotated[Quantity, Out("N", "hand closing it, straight down, cold and worn", over="angle",
+                                        absent="a lid near upright is not turned by a straight push down")]
+    press_nominal: Annotated[Quantity, Out("N", "hand closing it, straight down, 20 degC and new", over="angle",
+                                           absent="a lid near upright is not turned by a straight push down")]
     press_hot: Annotated[Quantity, Out("N", "hand closing it, straight down, hot and new", over="angle",
                                        absent="a lid near upright is not turned by a straight push down")]
     balance_cold: Annotated[Quantity, Out("deg", "balances at, cold and worn", resolution=0.1, absent="never balances")]
@@ -69,8 +78,10 @@ class StrutBalance:
                                                 rounding="down", resolution=0.1)]
     hand_open: Annotated[Quantity, Out("N", "greatest force of the hand opening it", rounding="up", resolution=0.1)]
     hand_close: Annotated[Quantity, Out("N", "greatest force of the hand closing it", rounding="up", resolution=0.1)]
-    strut_open: Annotated[Quantity, Out("N*m", "least moment of the struts, lid open", rounding="down",
+    strut_open: Annotated[Quantity, Out("N*m", "least moment of struts and hinges, lid open", rounding="down",
                                         resolution=0.01)]
+    strut_open_most: Annotated[Quantity, Out("N*m", "greatest moment of struts and springs, lid open", rounding="up",
+                                             resolution=0.01)]
     gravity_leaning: Annotated[Quantity, Out("N*m", "moment of the open lid's weight, leaning the wrong way",
                                              rounding="up", resolution=0.01, absent="lean not entered")]
     wind_moment: Annotated[Quantity, Out("N*m", "moment of the wind on the open lid", rounding="up", resolution=0.1,
@@ -102,9 +113,7 @@ def strut_balance(
     stroke: struts.Stroke,
     law: Annotated[struts.Law, Choice("how its force rises: in a straight line, or as a closed gas does")] = "linear",
     friction: lid_swing.Friction = Q(10, "N"),
-    worn: Annotated[Quantity, In("", "force left in an old strut, as a share of new", 0.85, ge=0.3, le=1,
-                                 everyday=(0.75, 1), resolution=0.01, basis="common practice",
-                                 find="struts lose a tenth to a fifth over their life")] = Q(0.85),
+    worn: lid_swing.Worn = Q(0.85),
     rod: struts.StrutRod = None,
     lid_mount_along: struts.LidAlong,
     lid_mount_above: struts.LidAbove,
@@ -112,23 +121,23 @@ def strut_balance(
     body_mount_above: struts.BodyAbove,
     cold: Annotated[Quantity, struts.strut_temperature("coldest strut in use", -10)],
     hot: Annotated[Quantity, struts.strut_temperature("hottest strut in use", 45)],
-    hinge_friction: Annotated[Quantity, In("N*m", "friction of the hinges", 0, ge=0, le=100)] = Q(0, "N*m"),
-    hand_limit: Annotated[Quantity, In("N", "most that a hand should have to do", 50, ge=5, le=400, everyday=(20, 120),
-                                       basis="common practice")] = Q(50, "N"),
-    shut_margin: Annotated[Quantity, In("N*m", "moment wanted to keep it shut", 4, ge=0, le=200,
-                                        basis="common practice")] = Q(4, "N*m"),
-    open_margin: Annotated[Quantity, In("N*m", "moment wanted to keep it open", 3, ge=0, le=200,
-                                        basis="common practice")] = Q(3, "N*m"),
-    lean: Annotated[Quantity | None, In("deg", "how far all may lean towards the front, lid open", 7, ge=0, le=60,
-                                        find="tilt of the float with people at its edge; 0 on firm ground")] = None,
-    wind: Annotated[Quantity | None, In("m/s", "strongest gust in which the lid stands open", 8, ge=0, le=60)] = None,
+    hinge_friction: lid_swing.HingeFriction = Q(0, "N*m"),
+    hinge_hold: lid_swing.HingeHold = Q(0, "N*m"),
+    spring: lid_swing.Spring = Q(0, "N*m"),
+    spring_rate: lid_swing.SpringRate = Q(0, "N*m/deg"),
+    hand_limit: lid_swing.HandLimit = Q(50, "N"),
+    shut_margin: lid_swing.ShutMargin = Q(4, "N*m"),
+    open_margin: lid_swing.OpenMargin = Q(3, "N*m"),
+    lean: lid_swing.Lean = None,
+    wind: lid_swing.Gust = None,
 ) -> StrutBalance:
     """What a lid on gas struts does at every angle, and what the hand has to do.
 
     Weight closes with m g (a cos t - b sin t), t the angle of the lid above the
     horizontal; n struts open with n F(S) dS/dangle; friction works against the
-    motion.  F rises with compression and with absolute temperature (real nitrogen
-    at the pressure of a small strut moves up to 1 % more).  What is
+    motion; spring hinges open with their moment less rate x angle.  F rises with
+    compression and with absolute temperature (real nitrogen at the pressure of a
+    small strut moves up to 1 % more).  What is
     said to hold is the least of three states: cold and worn, 20 degC, hot and
     new; friction is left out of what keeps the lid shut or open, but counted
     where wind has to push the strut in.  Bending, play and snow are left out.
@@ -147,15 +156,19 @@ def strut_balance(
     shortest, longest, _ = mounts.extremes(opening)
     applies((shortest >= extended - stroke) & (longest <= extended),
             "the strut does not reach through the whole swing: its force is taken at the end of its stroke")
-    lid = Swing(mass, centre.to("m"), centre_above.to("m"), fall, mounts, strut, struts_fitted, friction)
+    lid = Swing(mass, centre.to("m"), centre_above.to("m"), fall, mounts, strut, struts_fitted, friction,
+                (spring, spring_rate))
     angle = swing(opening, mass, centre, centre_above, handle, fall, struts_fitted, force, force_ratio, extended,
-                  stroke, friction, worn, rod, *mounts.places(), cold, hot, hinge_friction)
+                  stroke, friction, worn, rod, *mounts.places(), cold, hot, hinge_friction, hinge_hold, spring,
+                  spring_rate, wind, width, depth)
     states = {"cold": (cold, worn), "nominal": (Q(20, "degC"), 1.0), "hot": (hot, 1.0)}
     reach = mounts.reach(angle)
     curves = _curves(lid, angle, reach, states, handle.to("m"), hinge_friction)
     angles = _angles(curves, lid.drag(reach))
-    ends = _ends(lid, curves, opening, lean)
+    ends = _ends(lid, curves, opening, lean, hinge_hold)
     gust = _gust(wind, width, depth)
+    # Square on the lid at whatever angle it stands: the gust on a float comes from anywhere.
+    curves["wind_over"] = gust * np.ones_like(angle.magnitude)
     no_lean, no_wind = "how far it may lean is not entered", "the wind in which it may stand open is not entered"
     return StrutBalance(
         **trimmed(curves),
@@ -179,18 +192,20 @@ def _curves(
 ) -> Curves:
     """Every curve of the result, by its name there."""
     gravity, friction = lid.gravity(angle), lid.drag(reach)
-    made = {"angle": angle, "gravity": gravity}
+    helped = lid.helped(angle)
+    made = {"angle": angle, "gravity": gravity, "spring_help": helped}
+    left = gravity - helped
     for name, (temperature, worn) in states.items():
         force, moment = lid.push(reach, temperature, worn)
         made[f"force_{name}"] = force
         made[f"strut_{name}"] = moment
-        made[f"net_{name}"] = gravity - moment
-        made[f"open_{name}"] = ((gravity - moment + friction + hinge_friction) / handle).to("N")
-        made[f"close_{name}"] = ((moment - gravity + friction + hinge_friction) / handle).to("N")
+        made[f"net_{name}"] = left - moment
+        made[f"open_{name}"] = ((left - moment + friction + hinge_friction) / handle).to("N")
+        made[f"close_{name}"] = ((moment - left + friction + hinge_friction) / handle).to("N")
     level = nq.cos(angle - lid.fall).m_as("")
     straight = np.where(level >= UPRIGHT, level, np.nan)
-    made |= {"lift_cold": made["open_cold"] / straight, "lift_nominal": made["open_nominal"] / straight}
-    return made | {"press_hot": made["close_hot"] / straight}
+    made |= {f"lift_{name}": made[f"open_{name}"] / straight for name in STATES}
+    return made | {f"press_{name}": made[f"close_{name}"] / straight for name in STATES}
 
 
 def _angles(curves: Curves, friction: Quantity) -> Curves:
@@ -201,18 +216,22 @@ def _angles(curves: Curves, friction: Quantity) -> Curves:
     return {name: balance(angle, curve) for name, curve in closing.items()}
 
 
-def _ends(lid: Swing, curves: Curves, opening: Quantity, lean: Quantity | None) -> Curves:
+def _ends(lid: Swing, curves: Curves, opening: Quantity, lean: Quantity | None, hinge_hold: Quantity) -> Curves:
     """What keeps it shut and open, and the most that the hand has to do: the worst of the three states."""
     at_shut = [_at(curves[f"net_{name}"], 0) for name in STATES]
     at_open = [-_at(curves[f"net_{name}"], -1) for name in STATES]
-    hold = _fold(nq.minimum, at_open)
+    # Friction hinges are made to hold, so what is left of them when worn counts; a strut's own friction does not.
+    hold = _fold(nq.minimum, at_open) + hinge_hold
+    helps = _at(curves["spring_help"], -1) + hinge_hold
     return {
         "shut": _fold(nq.minimum, at_shut),
         "hold": hold,
         "hold_with_friction": hold + lid.drag(lid.mounts.reach(opening)),
         "hand_open": _fold(nq.maximum, [_most(curves[f"open_{name}"]) for name in STATES]),
         "hand_close": _fold(nq.maximum, [_most(curves[f"close_{name}"]) for name in STATES]),
-        "strut_open": _fold(nq.minimum, [_at(curves[f"strut_{name}"], -1) for name in STATES]),
+        "strut_open": _fold(nq.minimum, [_at(curves[f"strut_{name}"], -1) for name in STATES]) + helps,
+        "strut_open_most": _fold(nq.maximum, [_at(curves[f"strut_{name}"], -1) for name in STATES])
+        + _at(curves["spring_help"], -1),
         "gravity_leaning": Q(np.nan, "N*m") if lean is None else lid.gravity(opening, lean),
     }
 

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass
-from typing import Any, TypeAlias
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from typing import Any, TypeAlias, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -12,13 +12,14 @@ from numpy.typing import NDArray
 from kit.checks import Check, fails, open_check
 from kit.floats import FloatBody, columns
 from kit.hydro_energy import Load
-from kit.hydro_kernel import Boxes, Compartments, Tubes
-from kit.hydrostatics import SINKS, TURNS_OVER, UNSOLVED, Attitude, afloat_at, settle
-from kit.quantities import Q, Quantity
+from kit.hydro_kernel import Boxes, Compartments, Tubes, Uprights
+from kit.hydrostatics import SINKS, TURNS_OVER, UNSOLVED, Attitude, afloat_at, floating, settle
+from kit.quantities import Q, Quantity, spell
 
-__all__ = ["Raft", "corners", "judged", "nominal", "raft_of", "si", "tops", "with_lumps"]
+__all__ = ["Raft", "at_means", "corners", "crowns", "judged", "nominal", "raft_of", "si", "tops", "with_lumps"]
 
 Array: TypeAlias = NDArray[Any]
+Row = TypeVar("Row", bound=Any)
 # Compartments as (float, place along it, how many).
 Cut: TypeAlias = Sequence[tuple[int, int, int]]
 
@@ -33,6 +34,20 @@ def nominal(value: Quantity, unit_text: str) -> float:
     values = si(value, unit_text)
     finite = values[np.isfinite(values)]
     return float(finite.mean()) if finite.size else float("nan")
+
+
+def at_means(rows: Sequence[Row]) -> list[Row]:
+    """Rows of a table with every sampled cell at the mean of its finite values."""
+    made = []
+    for one in rows:
+        cells = {}
+        for name in one.__dataclass_fields__:
+            value = getattr(one, name)
+            if np.ndim(getattr(value, "magnitude", 0.0)):
+                text = spell(value)
+                cells[name] = Q(nominal(value, text), text)
+        made.append(replace(one, **cells) if cells else one)
+    return made
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,12 +83,23 @@ class Raft:
         each = np.ascontiguousarray(np.broadcast_to(held[:, :, None], (3, *shape))).reshape(3, -1)
         return afloat_at(self.bodies.of_cases(column), water, made, each).reshaped(shape)
 
+    def draft(self, load: Sequence[Array]) -> Array:
+        """How deep it would lie if one load case were held level, from the lowest underside; nan where it sinks."""
+        _, made = self._load(load, None)
+        water = np.broadcast_to(self.density, (self.samples,))
+        up = np.zeros((3, self.samples))
+        up[2] = 1.0
+        whole = self.bodies.of_cases(np.arange(self.samples))
+        enough = made.mass < water * whole.volumes.sum(axis=0)
+        return np.where(enough, floating(whole, water, made, up) - whole.reach[0], np.nan)
+
     def middle(self) -> Raft:
         """The raft at the means of its samples, for counts and names that are not worked out sample by sample."""
-        t, b = self.bodies.tubes, self.bodies.boxes
+        t, b, u = self.bodies.tubes, self.bodies.boxes, self.bodies.uprights
         tubes = Tubes(t.lengthwise, *(_mean(v) for v in (t.along, t.across, t.z, t.length, t.radius)))
         boxes = Boxes(*(_mean(v) for v in (b.x, b.y, b.z, b.length, b.width, b.height)))
-        return Raft(Compartments(tubes, boxes), _mean(self.density), self.owners, self.names, 1, True)
+        drums = Uprights(*(_mean(v) for v in (u.x, u.y, u.z, u.radius, u.height)))
+        return Raft(Compartments(tubes, boxes, drums), _mean(self.density), self.owners, self.names, 1, True)
 
     def _load(self, load: Sequence[Array], share: Array | None) -> tuple[tuple[int, ...], Load]:
         rows = [np.atleast_2d(np.asarray(part, dtype=float)) for part in load]
@@ -113,21 +139,30 @@ def raft_of(floats: Sequence[FloatBody], density: Quantity, *others: Quantity, s
     """The floats as the kernel takes them; `split` cuts each into its compartments, counted from the named end
     (or from the right where it lies crosswise).  `others` are the further inputs that may carry samples.
     """
+    kinds = [_shape(one) for one in floats]
     cut = [
-        [(n, k, one.cells if split else 1) for n, one in enumerate(floats) if (one.shape == "round tube") == tube
+        [(n, k, one.cells if split else 1) for n, one in enumerate(floats) if kinds[n] == kind
          for k in range(one.cells if split else 1)]
-        for tube in (True, False)
+        for kind in ("tube", "box", "upright")
     ]
-    order = [*cut[0], *cut[1]]
+    order = [*cut[0], *cut[1], *cut[2]]
     sizes = columns(floats, diameter="m", width="m", height="m", length="m", x="m", y="m", z="m")
     every = [density, *others, Q(sizes[3].magnitude[0], "m")]
     samples = int(np.broadcast_shapes((1,), *(np.shape(q.magnitude) for q in every))[0])
     return Raft(
-        Compartments(_tubes(floats, cut[0], sizes), _boxes(floats, cut[1], sizes)), si(density, "kg/m^3"),
+        Compartments(
+            _tubes(floats, cut[0], sizes), _boxes(floats, cut[1], sizes), _uprights(floats, cut[2], sizes)),
+        si(density, "kg/m^3"),
         tuple(n for n, _, _ in order),
         tuple(floats[n].name + (f", cell {k + 1} of {of}" if of > 1 else "") for n, k, of in order),
         samples, not any(np.ndim(q.magnitude) for q in every),
     )
+
+
+def _shape(one: FloatBody) -> str:
+    if not one.is_round:
+        return "box"
+    return "upright" if one.direction == "standing" else "tube"
 
 
 class _Pieces:
@@ -162,6 +197,13 @@ def _boxes(floats: Sequence[FloatBody], cut: Cut, sizes: Sequence[Quantity]) -> 
         np.where(turned, length, p["width"]), np.where(turned, p["width"], length), p["height"])
 
 
+def _uprights(floats: Sequence[FloatBody], cut: Cut, sizes: Sequence[Quantity]) -> Uprights:
+    """Drums on end; their compartments are counted from the top."""
+    p = _Pieces(floats, cut, sizes)
+    height = p["length"] / p.of
+    return Uprights(p["x"], p["y"], p["z"] + p.shift - height / 2, p["diameter"] / 2, height)
+
+
 def corners(length: Quantity, width: Quantity, top: Quantity) -> list[tuple[Array, Array, Array]]:
     """The corners of the deck top: named end right, named end left, other end right, other end left."""
     x, y, z = si(length, "m") / 2, si(width, "m") / 2, si(top, "m")
@@ -170,21 +212,26 @@ def corners(length: Quantity, width: Quantity, top: Quantity) -> list[tuple[Arra
 
 def tops(raft: Raft, lies: Attitude) -> Array:
     """Least height above the water of the top of any float."""
-    t, b = raft.bodies.tubes, raft.bodies.boxes
-    heights = []
+    return np.asarray(np.minimum.reduce(np.broadcast_arrays(*(height for _, _, height in crowns(raft, lies)))))
+
+
+def crowns(raft: Raft, lies: Attitude) -> Iterator[tuple[Array, Array, Array]]:
+    """Ends of every float's top: x, y, and the height above the water."""
+    t, b, u = raft.bodies.tubes, raft.bodies.boxes, raft.bodies.uprights
     for n in range(len(t.z)):
         across = lies.up_y if t.lengthwise[n] else lies.up_x
         rise = t.radius[n] * np.hypot(across, lies.up_z)
         for end in (-0.5, 0.5):
             along = t.along[n] + end * t.length[n]
             x, y = (along, t.across[n]) if t.lengthwise[n] else (t.across[n], along)
-            heights.append(lies.above_water(x, y, t.z[n]) + rise)
+            yield x, y, lies.above_water(x, y, t.z[n]) + rise
     for n in range(len(b.z)):
-        heights += [
-            lies.above_water(b.x[n] + i * b.length[n] / 2, b.y[n] + j * b.width[n] / 2, b.z[n] + b.height[n])
-            for i in (-1, 1) for j in (-1, 1)
-        ]
-    return np.asarray(np.minimum.reduce(np.broadcast_arrays(*heights)))
+        for i, j in ((-1, -1), (-1, 1), (1, -1), (1, 1)):
+            x, y = b.x[n] + i * b.length[n] / 2, b.y[n] + j * b.width[n] / 2
+            yield x, y, lies.above_water(x, y, b.z[n] + b.height[n])
+    for n in range(len(u.z)):
+        lowest = u.radius[n] * np.hypot(lies.up_x, lies.up_y)
+        yield u.x[n], u.y[n], lies.above_water(u.x[n], u.y[n], u.z[n] + u.height[n]) - lowest
 
 
 def judged(raft: Raft, lies: Attitude, names: Sequence[str], compare: Callable[[], Check]) -> Check:

@@ -133,13 +133,15 @@ def gap_year(
                                         everyday=(70, 200), resolution=0.5, find="calipers on five boards, the mean",
                                         basis="measured")],
     gap: Annotated[Quantity, In("mm", "gap on the day the boards are laid", 6, ge=0, le=20, everyday=(3, 8),
-                                resolution=0.1, find="the gap block")],
+                                resolution=0.1, find="the gap block", chosen=True)],
     timber: Annotated[str, species("species of the boards", "western larch")],
     cut: Annotated[Cut, Choice("how the boards were sawn, by the rings at their ends",
                                find="rings flat along the face: flat-sawn; upright: quarter-sawn")] = "flat-sawn",
     laid_moisture: Annotated[Quantity, moisture("moisture of the boards on the day they are laid", 15)],
-    least_gap: Annotated[Quantity, In("mm", "least gap that drains", 3, ge=0, le=20, resolution=0.1)] = Q(3, "mm"),
-    greatest_gap: Annotated[Quantity, In("mm", "greatest gap a finger stays out of", 8, ge=1, le=25, resolution=0.1)]
+    least_gap: Annotated[Quantity, In("mm", "least gap that drains", 3, ge=0, le=20, resolution=0.1,
+                                      chosen=True)] = Q(3, "mm"),
+    greatest_gap: Annotated[Quantity, In("mm", "greatest gap a finger stays out of", 8, ge=1, le=25, resolution=0.1,
+                                         chosen=True)]
     = Q(8, "mm"),
 ) -> GapYear:
     """A gap between two boards month by month, and the gaps it may be laid with on the day.

@@ -8,7 +8,7 @@ import numpy as np
 
 from kit import struts
 from kit.calculator import applies, calculator, require, result
-from kit.checks import Check, at_least, at_most
+from kit.checks import Check, at_least, at_most, does_not_apply
 from kit.kinds import Asks, In, Out, Says
 from kit.quantities import Q, Quantity
 from kit.struts import Mounts, in_metres, nominal, nq, pick, require_sense, swing, trimmed, turned
@@ -41,6 +41,7 @@ class StrutTravel:
     body_mount_from_front: Annotated[Quantity, Out("mm", "body mount behind the lid's front edge", resolution=1)]
     body_mount_below_rim: Annotated[Quantity, Out("mm", "body mount below the rim that the lid lies on", resolution=1)]
     path: Annotated[str, Says("how the strut moves, in words")]
+    rod_end: Annotated[str, Says("which way round it goes, so that its rod points down with the lid shut")]
     not_bottomed: Annotated[Check, Asks("strut is never pushed to its end on the way", "kit")]
     not_the_stop: Annotated[Check, Asks("strut is not what stops the lid", "kit")]
 
@@ -60,8 +61,11 @@ def strut_travel(
                                    find="balance the lid on a broom handle")],
     centre_above: Annotated[Quantity, In("mm", "centre of gravity above the pin", 0, ge=-300, le=300)] = Q(0, "mm"),
     pin_above_rim: Annotated[Quantity, In("mm", "hinge pin above the rim that the lid lies on", 0, ge=-200, le=200,
+                                    out_by="2 mm",
                                           find="rule, from the rim to the middle of the pin")] = Q(0, "mm"),
-    margin: Annotated[Quantity, In("mm", "stroke left over at either end", 5, ge=0, le=100)] = Q(5, "mm"),
+    margin: Annotated[Quantity, In("mm", "stroke left over at either end", 5, ge=0, le=100, chosen=True)]
+    = Q(5, "mm"),
+    struts_fitted: struts.StrutCount = 1,
 ) -> StrutTravel:
     """Length and arm of a strut at every angle of the lid, and the stroke left at either end.
 
@@ -103,9 +107,18 @@ def strut_travel(
         body_mount_from_front=depth - body_mount_along,
         body_mount_below_rim=-body_mount_above - pin_above_rim,
         path=_path(dead, mounts, opening),
-        not_bottomed=at_least(left_in, margin),
-        not_the_stop=at_least(left_out, margin),
+        rod_end=_rod_down(body_mount_above - lid_mount_above),
+        not_bottomed=at_least(left_in, margin) if struts_fitted else does_not_apply("no strut is fitted"),
+        not_the_stop=at_least(left_out, margin) if struts_fitted else does_not_apply("no strut is fitted"),
     )
+
+
+def _rod_down(higher: Quantity) -> str:
+    """The oil in the tube has to lie on the seal of the rod while the lid is shut, which is most of the time."""
+    above = nominal(higher.to("mm"))
+    if abs(above) < 1:
+        return "either way round: it lies level with the lid shut, so open the lid now and then to oil its seal"
+    return f"rod at the {'lid' if above > 0 else 'body'}, tube at the {'body' if above > 0 else 'lid'}"
 
 
 def _path(dead: Quantity, mounts: Mounts, opening: Quantity) -> str:

@@ -254,17 +254,18 @@ def _floors(rows: Sequence[OperationTime], work: Sequence[Operation], least: Qua
 
 
 def _cut_through(work: Sequence[Operation], machine: _Machine) -> Check:
-    """What is meant to go through has to be as deep as the wood is thick."""
+    """What is meant to go through has to go as far below the wood as its zero, and on top its thickness, may be off."""
     short: dict[str, Any] = {}
     for one in work:
         if one.through:
             thickness = machine.thickness if one.thickness is None else one.thickness.m_as("m")
-            short[one.name] = 1000 * (thickness - one.depth.m_as("m"))
+            off = machine.touch + (machine.uneven if one.zero != "bed" else 0.0)
+            short[one.name] = 1000 * (thickness - one.depth.m_as("m") + off)
     if not short:
         return does_not_apply("nothing is meant to go through")
     worst = max(short, key=lambda name: float(np.nanmean(short[name])))
     return at_most(Q(reduce(np.maximum, short.values()), "mm"), Q(1e-6, "mm"), share=False,
-                   reason=f"what is left standing; most: {worst}")
+                   reason=f"what may be left standing when zero or thickness is off; most: {worst}")
 
 
 def _tabs(work: Sequence[Operation]) -> str:

@@ -59,12 +59,13 @@ def panel_gaps(
     driest: Annotated[Quantity, moisture("moisture when driest", 10)],
     wettest: Annotated[Quantity, moisture("moisture when wettest", 20)],
     least_gap: Annotated[Quantity, In("mm", "gap that must stay when wettest", 2, ge=0, le=100, resolution=0.5,
-                                      find="1 to 3 mm, so that it never binds", basis="common practice")] = Q(2, "mm"),
+                                      find="1 to 3 mm, so that it never binds", basis="common practice",
+                                      chosen=True)] = Q(2, "mm"),
     fitted_gap: Annotated[Quantity | None, In("mm", "gap as fitted, where it is decided", 7, ge=0, le=200,
                                               resolution=0.1, find="rule, at each moving edge",
                                               basis="measured")] = None,
     most_gap: Annotated[Quantity | None, In("mm", "widest gap that is allowed when driest", 12, ge=0, le=300,
-                                            find="rain, or fingers")] = None,
+                                            find="rain, or fingers", chosen=True)] = None,
     held: Annotated[Held, Choice("where the panel is held fast", "in the middle")] = "in the middle",
     screw: Annotated[Quantity, In("mm", "diameter of the batten's screws", 5, ge=1, le=20, resolution=0.1,
                                   basis="data sheet")] = Q(5, "mm"),
@@ -74,7 +75,7 @@ def panel_gaps(
     slot_made: Annotated[Quantity | None, In("mm", "length of the slots as made", 14, ge=1, le=200, resolution=0.5,
                                              basis="measured")] = None,
     spare: Annotated[Quantity, In("mm", "room to spare at each end of a slot", 1, ge=0, le=20, resolution=0.5,
-                                  basis="common practice")] = Q(1, "mm"),
+                                  basis="common practice", chosen=True)] = Q(1, "mm"),
 ) -> PanelGaps:
     """Gap at fitting and slots so that a panel neither binds nor splits.
 

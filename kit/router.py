@@ -74,7 +74,7 @@ def router_cut(
                                   resolution=100, basis="data sheet", find="the dial, or a strobe")],
     chip_load: Annotated[Quantity, In("mm", "feed per tooth", 0.05, ge=0.001, le=3, everyday=(0.02, 0.6),
                                       resolution=0.005, basis="common practice",
-                                      find="begin a third of the way up the usual range, then listen")],
+                                      find="begin a third of the way up the usual range, then listen", chosen=True)],
     pass_depth: Annotated[Quantity, In("mm", "depth of one pass", 2, ge=0.02, le=100, everyday=(0.2, 25),
                                        resolution=0.1, chosen=True, find="half a diameter to begin with")],
     step_over: Annotated[Quantity, In("mm", "step-over: width of the cut", 1.2, ge=0.01, le=80, resolution=0.05,

@@ -18,7 +18,7 @@ from typing import Annotated, Any, Literal
 import numpy as np
 
 from kit.calculator import InputError, calculator, result, row
-from kit.checks import Check, at_least, at_most, does_not_apply, fails
+from kit.checks import Check, at_least, at_most, does_not_apply, fails, open_check
 from kit.kinds import Asks, Choice, Count, In, Out, Rows, Text, YesNo
 from kit.quantities import Q, Quantity
 
@@ -89,11 +89,12 @@ def sealant(
                                       basis="handbook")] = Q(0, "mm"),
     capability: Annotated[Quantity, In("percent", "movement the sealant takes, of its width", 25, ge=1, le=100,
                                        basis="data sheet",
-                                       find="the cartridge: class 20 or 25; hard ones 7.5 or 12.5")]
+                                       find="the cartridge: class 20 or 25; hard ones 7.5 or 12.5", chosen=True)]
     = Q(25, "percent"),
     waste: Annotated[Quantity, In("percent", "waste: nozzle, tooling, the end of a cartridge", 15, ge=0, le=100,
                                   basis="common practice")] = Q(15, "percent"),
-    cartridge: Annotated[Quantity, In("mL", "sealant in a cartridge", 310, ge=10, le=10_000, basis="data sheet")]
+    cartridge: Annotated[Quantity, In("mL", "sealant in a cartridge", 310, ge=10, le=10_000, basis="data sheet",
+                                      chosen=True)]
     = Q(310, "mL"),
     cartridges: Annotated[int, Count("cartridges bought", 2, ge=0, le=1000)],
 ) -> Sealant:
@@ -119,7 +120,7 @@ def sealant(
     return Sealant(
         length=sum((one.length.to("m") * one.count for one in joints), Q(0, "m")), volume=volume, needed=needed,
         by_joint=rows, enough=at_least(cartridges * cartridge.to("mL"), volume),
-        stretches=_stretches(rows, moving, capability),
+        stretches=_stretches(joints, rows, moving, capability),
         deep_enough=_deep_enough(moving), not_too_deep=_not_too_deep(moving), two_sided=_two_sided(moving),
     )
 
@@ -145,8 +146,13 @@ def _section(one: SealJoint) -> Quantity:
     return Q(one.width * one.depth, "mm^2")
 
 
-def _stretches(rows: Sequence[JointSealant], moving: Sequence[Any], capability: Quantity) -> Check:
+def _stretches(
+    joints: Sequence[SealJoint], rows: Sequence[JointSealant], moving: Sequence[Any], capability: Quantity
+) -> Check:
     if not moving:
+        # A joint that is to take a share of nothing waits for the movement rather than being free of it.
+        if takes := [one.name for one in joints if np.any(one.share.magnitude > 0)]:
+            return open_check(f"{', '.join(takes)}: enter how far the panel moves across the grain")
         return does_not_apply("no joint moves")
     worst = max(moving, key=lambda pair: float(np.nanmean(pair[1].strain.magnitude)))[0].name
     most = Q(reduce(np.maximum, (r.strain.m_as("percent") for r in rows)), "percent")

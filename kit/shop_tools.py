@@ -65,7 +65,7 @@ def saw_cut(
                                            find="power meter, cutting less idling, by the volume cut in a second")]
     = Q(50, "J/cm^3"),
     marked: Annotated[Quantity | None, In("rpm", "greatest speed marked on the blade", 7000, ge=300, le=30_000,
-                                          basis="data sheet", find="on the blade")] = None,
+                                          basis="data sheet", find="on the blade", chosen=True)] = None,
     thin: Annotated[Quantity, In("mm", "least feed per tooth", 0.03, ge=0.001, le=1, basis="common practice",
                                  find="less rubs and burns")] = Q(0.03, "mm"),
     thick: Annotated[Quantity, In("mm", "greatest feed per tooth", 0.25, ge=0.01, le=3, basis="common practice",
@@ -173,6 +173,7 @@ class Drilling:
     drills: Annotated[Quantity, Out("1", "drills to have at hand", rounding="up")]
     bites: Annotated[Check, Asks("it cuts and does not rub", "practice")]
     long_enough: Annotated[Check, Asks("flutes long enough for the hole", "kit")]
+    reaches: Annotated[Check, Asks("drill reaches the bottom of the hole", "kit")]
     notes: tuple[str, ...] = ()
 
 
@@ -195,6 +196,12 @@ def drilling(
                                    find="time twenty holes with a template")] = Q(6, "s"),
     flute: Annotated[Quantity | None, In("mm", "length of the flutes", 39, ge=1, le=1000, resolution=1,
                                          basis="measured")] = None,
+    above: Annotated[Quantity, In("mm", "wider hole above it, drilled before", 0, ge=0, le=1000, resolution=1,
+                                  find="thickness of the upper piece, where this hole is in the lower one",
+                                  basis="measured")] = Q(0, "mm"),
+    stands_out: Annotated[Quantity | None, In("mm", "drill standing out of the chuck", 80, ge=1, le=1500, resolution=1,
+                                              find="rule, the drill held by as much of its shank as the chuck takes",
+                                              basis="measured")] = None,
     lasts: Annotated[Quantity, In("1", "holes one drill lasts", 400, ge=1, le=1e6, find="count once")] = Q(400),
     cutting_energy: Annotated[Quantity, In("J/cm^3", "energy to cut away a volume of wood", 50, ge=2, le=500)]
     = Q(50, "J/cm^3"),
@@ -202,8 +209,9 @@ def drilling(
     """Feed, time and number of drills for holes of one size.
 
     The point adds D / (2 tan(angle/2)); each bite of so many diameters but the
-    last ends with a lift, whose way up and back is left out.  Power is the area of
-    the hole times feed times the energy to cut a volume of wood.
+    last ends with a lift, whose way up and back is left out.  A wider hole above
+    costs no time, but the drill must reach through it.  Power is the area of the
+    hole times feed times the energy to cut a volume of wood.
 
     >>> deck = drilling(diameter=Q(3.5, "mm"), speed=Q(1500, "rpm"), turn_feed=Q(0.2, "mm"), depth=Q(28, "mm"),
     ...                 holes=Q(240))
@@ -224,4 +232,6 @@ def drilling(
         bites=at_least(lip.to("um"), Q(30, "um"), reason="less rubs, heats and hardens the hole"),
         long_enough=does_not_apply("no length of flutes is entered") if flute is None
         else at_least(flute.to("mm"), travel),
+        reaches=does_not_apply("how far the drill stands out is not entered") if stands_out is None
+        else at_least(stands_out.to("mm"), (above + travel).to("mm")),
     )

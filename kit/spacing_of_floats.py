@@ -39,8 +39,10 @@ def gaps(floats: Sequence[FloatBody]) -> tuple[Quantity, Quantity]:
 
 def half_sizes(one: FloatBody) -> tuple[Quantity, Quantity, Quantity]:
     """Half the sizes of a float along x, y and z."""
-    wide, high = (one.diameter, one.diameter) if one.shape == "round tube" else (one.width, one.height)
+    wide, high = (one.diameter, one.diameter) if one.is_round else (one.width, one.height)
     assert wide is not None and high is not None
+    if one.direction == "standing":
+        return wide / 2, wide / 2, one.length / 2
     sides = (one.length / 2, wide / 2) if one.direction == "lengthwise" else (wide / 2, one.length / 2)
     return sides[0], sides[1], high / 2
 
@@ -51,19 +53,22 @@ def _measured(floats: Sequence[FloatBody]) -> tuple[list[Any], list[Any]]:
         q.magnitude for q in columns(
             floats, diameter="mm", width="mm", height="mm", length="mm", x="mm", y="mm", z="mm"))
     shape = (-1,) + (1,) * (length.ndim - 1)
-    tube = np.array([one.shape == "round tube" for one in floats]).reshape(shape)
-    turned = np.array([one.direction == "lengthwise" for one in floats]).reshape(shape)
+    tube, turned, stands = (np.array(flags).reshape(shape) for flags in zip(
+        *((one.is_round, one.direction == "lengthwise", one.direction == "standing") for one in floats), strict=True))
     wide, high = np.where(tube, diameter, width), np.where(tube, diameter, height)
-    return places, [np.where(turned, length, wide) / 2, np.where(turned, wide, length) / 2, high / 2]
+    x, y = np.where(turned, length, wide), np.where(turned | stands, wide, length)
+    return places, [x / 2, y / 2, np.where(stands, length, high) / 2]
 
 
 def _gap(floats: Sequence[FloatBody], places: Sequence[Any], halves: Sequence[Any], i: int, j: int) -> Any:
     apart = [np.abs(axis[i] - axis[j]) for axis in places]
     clear = [d - half[i] - half[j] for d, half in zip(apart, halves, strict=True)]
     one, other = floats[i], floats[j]
-    if one.shape == other.shape == "round tube" and one.direction == other.direction:
-        along, across = (0, 1) if one.direction == "lengthwise" else (1, 0)
-        return np.maximum(clear[along], np.hypot(apart[across], apart[2]) - halves[2][i] - halves[2][j])
+    if one.is_round and other.is_round and one.direction == other.direction:
+        along, *round_ = {"lengthwise": (0, 1, 2), "crosswise": (1, 0, 2), "standing": (2, 0, 1)}[one.direction]
+        side = round_[0]
+        between = np.hypot(*(apart[axis] for axis in round_)) - halves[side][i] - halves[side][j]
+        return np.maximum(clear[along], between)
     return np.maximum.reduce(np.broadcast_arrays(*clear))
 
 

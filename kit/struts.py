@@ -38,23 +38,25 @@ Opening = Annotated[Quantity, In(
     find="hold the lid open where you want it and set a bevel gauge")]
 LidAlong = Annotated[Quantity, In(
     "mm", "mount on the lid, along the lid from the hinge pin", 100, ge=-200, le=3000, everyday=(20, 600), resolution=1,
+    out_by="2 mm",
     find="rule along the closed lid from the middle of the pin")]
 LidAbove = Annotated[Quantity, In(
     "mm", "mount on the lid, above the hinge pin (below is minus)", -30, ge=-1000, le=1000, everyday=(-100, 60),
-    resolution=1, find="square down from the lid with a rule")]
+    resolution=1, out_by="2 mm", find="square down from the lid with a rule")]
 BodyAlong = Annotated[Quantity, In(
     "mm", "mount on the body, along the closed lid from the hinge pin", 250, ge=-1000, le=3000, everyday=(-50, 800),
-    resolution=1, find="rule along the closed lid from the middle of the pin")]
+    resolution=1, out_by="2 mm", find="rule along the closed lid from the middle of the pin")]
 BodyAbove = Annotated[Quantity, In(
     "mm", "mount on the body, above the hinge pin (below is minus)", -200, ge=-3000, le=2000, everyday=(-600, 50),
-    resolution=1, find="plumb down from the closed lid")]
+    resolution=1, out_by="2 mm", find="plumb down from the closed lid")]
 Extended = Annotated[Quantity, In(
     "mm", "length of the strut fully out, eye to eye", 365, ge=50, le=3000, resolution=1, basis="data sheet",
     find="measure it lying free, middle of eye to middle of eye")]
 Stroke = Annotated[Quantity, In(
     "mm", "stroke of the strut", 150, ge=10, le=1500, resolution=1, basis="data sheet",
     find="length of bare rod when fully out")]
-StrutCount = Annotated[int, Count("struts that work together", 1, ge=1, le=6)]
+StrutCount = Annotated[int, Count(
+    "struts that work together", 1, ge=0, le=6, find="0 for a lid on a prop, a chain or spring hinges alone")]
 StrutForce = Annotated[Quantity, In(
     "N", "force of one strut, new, fully out, at 20 degC", 150, ge=1, le=5000, everyday=(40, 1200), resolution=1,
     basis="data sheet", find="printed on the tube; or press it on a bathroom scale: 10 kg is 98 N")]

@@ -57,7 +57,7 @@ def upkeep(
     pace: Annotated[Quantity, In("m^2/h", "area brushed in an hour", 10, ge=0.1, le=200, resolution=0.5)],
     preparing: Annotated[Quantity, In("h", "cleaning and masking at each", 2, ge=0, le=500, resolution=0.5)]
     = Q(2, "h"),
-    tin: Annotated[Quantity, In("L", "finish in one tin", 2.5, ge=0.05, le=200)] = Q(2.5, "L"),
+    tin: Annotated[Quantity, In("L", "finish in one tin", 2.5, ge=0.05, le=200, chosen=True)] = Q(2.5, "L"),
     tin_price: Annotated[Quantity, In("money", "price of one tin", 48, ge=0, le=1e5, resolution=0.01)] = Q(0, "money"),
 ) -> Upkeep:
     """Renewals at a fixed interval, held against the life a handbook gives the finish.

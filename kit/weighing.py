@@ -12,6 +12,7 @@ from kit.floats import Ballast, FloatBody, check_floats, columns, float_table
 from kit.handed import Part
 from kit.kinds import In, Out, Rows, Text
 from kit.quantities import Q, Quantity
+from kit.slack import SlackTank, surface_moments
 
 __all__ = ["RaftWeight", "Weighed", "weigh"]
 
@@ -43,6 +44,14 @@ class RaftWeight:
     ballast_mass: Annotated[Quantity, Out("kg", "mass of the ballast placed")]
     load: Annotated[Quantity, Out("kg", "mass of everything but the floats, wet through", rounding="up")]
     load_z: Annotated[Quantity, Out("m", "z of the centre of that mass")]
+    fluid_z: Annotated[Quantity, Out("m", "z of the centre of gravity, raised by the free surface of slack tanks")]
+    wet_fluid_z: Annotated[Quantity, Out("m", "the same, wet")]
+    lost_across: Annotated[Quantity, Out(
+        "m", "metacentric height lost to slack tanks across, wet", resolution=0.001, rounding="up")]
+    lost_lengthwise: Annotated[Quantity, Out(
+        "m", "metacentric height lost to slack tanks lengthwise, wet", resolution=0.001, rounding="up")]
+    drums: Annotated[Quantity, Out("1", "drums among the floats", rounding="up")]
+    blocks: Annotated[Quantity, Out("m^3", "foam in bare blocks", resolution=0.01, rounding="up")]
     tubes_length: Annotated[Quantity, Out("m", "round tube in the floats", rounding="up")]
     discs: Annotated[Quantity, Out("1", "end caps and bulkheads in the floats", rounding="up")]
     foam: Annotated[Quantity, Out("m^3", "foam in the floats", resolution=0.01, rounding="up")]
@@ -50,7 +59,7 @@ class RaftWeight:
     moment_y: Annotated[Quantity, Out("kg*m", "moment to the right, ballast left out")]
     resting: Annotated[Quantity, Out("percent", "share of the mass that is allowances")]
     weighed: Annotated[tuple[Weighed, ...], Rows("part by part")]
-    as_parts: Annotated[tuple[Part, ...], Rows("floats and ballast as parts")]
+    as_parts: Annotated[tuple[Part, ...], Rows("floats, tanks and ballast as parts")]
 
 
 @calculator("kit")
@@ -62,11 +71,14 @@ def weigh(
     growth: Annotated[Quantity, In(
         "kg", "weed and slime on the floats after a season", 25, ge=0, le=5000,
         find="scrape a square metre of a neighbour's float and weigh it")] = Q(0, "kg"),
+    tanks: Annotated[Sequence[SlackTank], Rows("slack tanks, with the liquid in them", least=0, most=40)] = (),
 ) -> RaftWeight:
     """Mass and centre of everything that floats, at fitting and wet through.
 
     Sums of mass and of mass times place over parts, floats and ballast.  Growth
-    sits where the floats are.  People, snow and water on deck are left out: they
+    sits where the floats are.  The free surface of slack tanks counts as a rise of
+    the centre of gravity by the greater of the two losses, so that every load case
+    is on the safe side.  People, snow and water on deck are left out: they
     are load cases.
 
     >>> deck = Part(name="deck", mass=Q(100, "kg"), x=Q(0, "m"), y=Q(0, "m"), z=Q(0.1, "m"))
@@ -79,25 +91,31 @@ def weigh(
     table = float_table(floats)
     float_places = columns(floats, x="m", y="m", z="m")
     fitted, soaked = _both_states(parts)
-    placed, each = _group(ballast), _grown(table.wet, growth)
-    dry = [fitted, (table.dry, *float_places), placed]
-    wet = [soaked, (each, *float_places), placed]
+    placed, each, held = _group(ballast), _grown(table.wet, growth), _group(tanks)
+    dry = [fitted, (table.dry, *float_places), held, placed]
+    wet = [soaked, (each, *float_places), held, placed]
     mass, *moments = _sums(dry)
     wet_mass, *wet_moments = _sums(wet)
     require(np.all(mass > Q(0, "kg")) and np.all(wet_mass > Q(0, "kg")),
             "everything together weighs nothing; enter the masses of the floats", "floats")
-    before = _sums(dry[:2])
+    before = _sums(dry[:3])
     allowed = _sums([_group([part for part in parts if part.allowance])])[0]
-    load, *load_moments = _sums([wet[0], wet[2]])
+    load, *load_moments = _sums([wet[0], *wet[2:]])
+    across, lengthwise = (moments_.sum(axis=0) for moments_ in surface_moments(tanks))
+    greater = Q(np.maximum(across.m_as("kg*m"), lengthwise.m_as("kg*m"))[()], "kg*m")
+    blocks = np.array([one.is_foam for one in floats])
     return RaftWeight(
         mass=mass, wet_mass=wet_mass, parts_mass=_sums(dry[:1])[0], floats_mass=table.dry.sum(axis=0),
-        ballast_mass=_sums(dry[2:])[0], foam=table.foam.sum(axis=0).to("m^3"),
+        ballast_mass=_sums(dry[3:])[0], foam=table.foam[~blocks].sum(axis=0).to("m^3"),
+        blocks=table.foam[blocks].sum(axis=0).to("m^3"), drums=Q(sum(one.shape == "drum" for one in floats)),
+        fluid_z=(moments[2] + greater) / mass, wet_fluid_z=(wet_moments[2] + greater) / wet_mass,
+        lost_across=across / wet_mass, lost_lengthwise=lengthwise / wet_mass,
         load=load, load_z=load_moments[2] / (load + Q(1e-9, "kg")),
         tubes_length=sum((f.length for f in floats if f.shape == "round tube"), Q(0, "m")),
         discs=Q(sum(f.cells + 1 for f in floats if f.shape == "round tube")),
         moment_x=before[1], moment_y=before[2], resting=(allowed / mass).to("percent"),
-        weighed=tuple(_weighed(list(zip((parts, floats, ballast), dry, strict=True)))),
-        as_parts=tuple(_as_parts(floats, table.dry, each, ballast)),
+        weighed=tuple(_weighed(list(zip((parts, floats, tanks, ballast), dry, strict=True)))),
+        as_parts=tuple(_as_parts(floats, table.dry, each, [*tanks, *ballast])),
         **{axis: moment / mass for axis, moment in zip("xyz", moments, strict=True)},
         **{f"wet_{axis}": moment / wet_mass for axis, moment in zip("xyz", wet_moments, strict=True)},
     )
@@ -145,8 +163,8 @@ def _weighed(groups: Sequence[tuple[Sequence[Any], tuple[Any, ...]]]) -> Any:
             yield Weighed(name=one.name, mass=masses[place], moment_x=along[place], moment_y=across[place])
 
 
-def _as_parts(floats: Sequence[FloatBody], dry: Any, wet: Any, ballast: Sequence[Ballast]) -> Any:
+def _as_parts(floats: Sequence[FloatBody], dry: Any, wet: Any, heavies: Sequence[Any]) -> Any:
     for one, mass, soaked in zip(floats, dry, wet, strict=True):
         yield Part(name=one.name, mass=mass, x=one.x, y=one.y, z=one.z, wet_mass=soaked)
-    for heavy in ballast:
+    for heavy in heavies:
         yield Part(name=heavy.name, mass=heavy.mass, x=heavy.x, y=heavy.y, z=heavy.z)

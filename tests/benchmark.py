@@ -168,6 +168,16 @@ def building() -> Iterator[Budget]:
                  f"{sampled * 1e3:.0f} ms; one evaluation {whole * 1e3:.1f} ms")
 
 
+def afloat() -> Iterator[Budget]:
+    """Load and damage cases of the demo build: every compartment and named pair flooded under every crowd."""
+    build = Build.open(_DEMO)
+    graph, ready, done = build.graph, build.now.ready, build.now.outcomes
+    (seconds,) = best(lambda: graph.look("raft.damage", ready, done), rounds=5)
+    cases = int(graph.look("raft.damage", ready, done).result.worked.m_as(""))
+    yield Budget("200 load and damage cases", seconds * 200 / cases, 2, "s",
+                 f"{cases} cases and the designs tried beside them in {seconds * 1e3:.0f} ms")
+
+
 def changeable(build: Build) -> list[str]:
     """Every quantity entered in the build, cells of tables included."""
     cells = build.now.values.cells
@@ -198,6 +208,7 @@ def report() -> Iterator[Budget]:
     yield from importing()
     yield from declaring()
     yield from building()
+    yield from afloat()
 
 
 def main() -> int:

@@ -260,7 +260,7 @@ def test_a_wall_thicker_than_the_tube_is_refused():
 
 def test_the_lever_starts_at_nothing_and_bends_away_from_its_stiffness():
     """At 1 degree GM sin to two in a thousand; past the outer tubes' lifting out of the water much less."""
-    curve = righting(mass=Q(703.6, "kg"), y=Q(0, "m"), z=Q(-0.019, "m"), floats=floats(), density=WATER)
+    curve = righting(mass=Q(703.6, "kg"), y=Q(0, "m"), z=Q(-0.019, "m"), floats=floats(), density=WATER, **DECK)
     sine = np.sin(curve.angle.m_as("rad"))
 
     assert curve.lever[0].m_as("m") == pytest.approx(0, abs=1e-12)
@@ -270,7 +270,7 @@ def test_the_lever_starts_at_nothing_and_bends_away_from_its_stiffness():
 
 def test_a_centre_off_the_middle_takes_its_distance_from_the_lever():
     """At no heel the lever is the offset itself, against the raft."""
-    curve = righting(mass=Q(703.6, "kg"), y=Q(0.1, "m"), z=Q(-0.019, "m"), floats=floats(), density=WATER)
+    curve = righting(mass=Q(703.6, "kg"), y=Q(0.1, "m"), z=Q(-0.019, "m"), floats=floats(), density=WATER, **DECK)
 
     assert curve.lever[0].m_as("m") == pytest.approx(-0.1)
 
@@ -344,8 +344,9 @@ def test_samples_of_a_righting_lever_agree_one_by_one():
         z=Q(np.array([0.0, 0.3]), "m"),
         floats=floats(),
         density=WATER,
+        **DECK,
     )
     for n, (mass, z) in enumerate(((600, 0.0), (800, 0.3))):
-        alone = righting(mass=Q(mass, "kg"), y=Q(0, "m"), z=Q(z, "m"), floats=floats(), density=WATER)
+        alone = righting(mass=Q(mass, "kg"), y=Q(0, "m"), z=Q(z, "m"), floats=floats(), density=WATER, **DECK)
         np.testing.assert_allclose(agrees_by_column.lever.m_as("m")[:, n], alone.lever.m_as("m"), rtol=1e-9, atol=1e-12)
         assert agrees_by_column.greatest[n].m_as("m") == pytest.approx(alone.greatest.m_as("m"))

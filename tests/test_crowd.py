@@ -50,6 +50,7 @@ def damaged(**changed):
             "sharing": 3,
             "person_mass": Q(80, "kg"),
             "leak_tested": True,
+            "criterion": EN,
             **DECK,
             **changed,
         }
@@ -59,7 +60,16 @@ def damaged(**changed):
 def weather(**changed):
     """A level raft in wind and under snow."""
     return weather_afloat(
-        **{**LEVEL, "floats": floats(), "density": WATER, "gust": Q(25, "m/s"), "windage": WINDAGE, **DECK, **changed}
+        **{
+            **LEVEL,
+            "floats": floats(),
+            "density": WATER,
+            "gust": Q(25, "m/s"),
+            "windage": WINDAGE,
+            "criterion": EN,
+            **DECK,
+            **changed,
+        }
     )
 
 

@@ -45,10 +45,11 @@ PHASES = (Phase.generate, Phase.shrink)
 SAMPLES = 6
 # Calculators that search for an equilibrium many times a call: fewer random examples, so that the suite stays quick.
 LIMITED = {
-    "righting": 10, "crowd": 8, "flooded": 8, "afloat": 15, "weather_afloat": 10, "float_size": 15,
+    "righting": 5, "crowd": 8, "flooded": 8, "afloat": 15, "weather_afloat": 8, "float_size": 15,
+    "damage": 1, "float_sets": 1, "float_sweeps": 1, "yardsticks": 1, "load_cases": 3,
     "cure_simulation": 1, "cup_calibration": 2, "year_by_hour": 1, "more_power": 2,
 }
-LIMITED |= {"hose_choices": 8}
+LIMITED |= {"hose_choices": 8, "mount_search": 6}
 
 
 def usual(name: str) -> dict[str, Any]:

@@ -115,6 +115,14 @@ def test_wet_on_wet_the_area_at_once_is_limited_by_the_window():
     assert slow.largest.m_as("m^2") == pytest.approx(5)
 
 
+def test_the_clock_never_names_a_minute_before_the_coat_may_go_on():
+    """20 min at 20 degC are 28.3 at 15: half past nine less a minute, not two."""
+    oiled = drying_calendar(**OIL | {"temperature": Q(15, "degC"), "sections": 4})
+
+    assert oiled.gap.m_as("min") == pytest.approx(20 * 2**0.5)
+    assert [coat.when for coat in oiled.calendar] == ["day 1, 09:00", "day 1, 09:29"]
+
+
 def test_ten_degrees_colder_takes_twice_as_long():
     """The earliest and the hardening, not the latest."""
     warm, cold = (drying_calendar(**PAINT | {"temperature": Q(t, "degC")}) for t in (20, 10))
@@ -265,6 +273,14 @@ def test_a_joint_takes_its_share_of_the_larger_movement():
     assert sealed().by_joint[0].least_width.m_as("mm") == pytest.approx(10)
     assert sealed().stretches.verdict == "meets"
     assert sealed(other_way=Q(-7, "mm")).stretches.verdict == "fails"
+
+
+def test_a_share_of_an_unknown_movement_is_open():
+    """A joint said to take half of what the panel moves is not free of it because nobody has said how far that is."""
+    found = sealed(movement=Q(0, "mm"), other_way=Q(0, "mm"))
+
+    assert found.stretches.verdict == "open"
+    assert found.stretches.reason.startswith("top: enter how far the panel moves")
 
 
 @pytest.mark.parametrize(("changed", "check", "verdict"), [

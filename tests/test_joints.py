@@ -14,6 +14,7 @@ from kit.joint_trials import joint_trials
 from kit.plain_joints import dowel_joint, lap_joint, mitre_joint
 from kit.quantities import Q
 from kit.tolerance_stack import StackPart, tolerance_stack
+from kit.workshop import show
 from tests.one_by_one import agrees_one_by_one
 
 
@@ -36,6 +37,15 @@ def test_fingers_are_an_even_division_and_share_the_clearance():
     assert made.finger.m_as("mm") == pytest.approx(420 / 19)
     assert (made.slot - made.pin).m_as("mm") == pytest.approx(0.2)
     assert (made.slot - made.finger).m_as("mm") == pytest.approx(0.1)
+
+
+def test_widths_as_shown_keep_the_clearance():
+    """Shown to 0.05 mm a clearance of 0.10 would be cut as 0.15; as shown it is out by a hundredth at most."""
+    made = corner(clearance=Q(0.10, "mm"))
+    seen = {name: float(show(getattr(made, name), "mm", resolution=out.resolution, rounding=out.rounding).split()[0])
+            for name, out in type(made).declaration.outputs.items() if name in ("pin", "slot")}
+
+    assert seen["slot"] - seen["pin"] == pytest.approx(0.10, abs=0.0101)
 
 
 def test_marks_run_from_one_edge_to_the_other_and_alternate():

@@ -303,13 +303,24 @@ def test_an_operation_that_cannot_be_done_is_refused_by_name(changed, said):
 
 
 def test_what_is_meant_to_go_through_has_to():
-    """22 mm deep in wood of 22 mm goes through, in wood of 23 mm it leaves a millimetre standing."""
-    free = Operation(name="shelf", cut="outline", length=Q(2, "m"), depth=Q(22, "mm"), through=True, zero="bed")
+    """22.1 mm deep in wood of 22 mm goes through, in wood of 23 mm it leaves most of a millimetre standing."""
+    free = Operation(name="shelf", cut="outline", length=Q(2, "m"), depth=Q(22.1, "mm"), through=True, zero="bed")
     through, short = (operations(work=[free], **MACHINE | {"thickness": Q(t, "mm")}) for t in (22, 23))
 
     assert (through.cut_through.verdict, short.cut_through.verdict) == ("meets", "fails")
     assert through.tabs == "shelf: cut free; leave tabs, or screw both pieces down"
     assert through.floors.verdict == through.true_depth.verdict == "does not apply"
+
+
+@pytest.mark.parametrize(("zero", "depth", "verdict"), [
+    ("bed", 22.0, "fails"), ("bed", 22.1, "meets"),
+    ("top of the wood", 22.1, "fails"), ("top of the wood", 22.4, "meets")])
+def test_a_cut_through_goes_as_far_below_as_zero_and_thickness_may_be_off(zero, depth, verdict):
+    """A tenth for the zero on the bed; three tenths more when the zero is on wood that thick, give or take."""
+    free = Operation(name="shelf", cut="outline", length=Q(2, "m"), depth=Q(depth, "mm"), through=True, zero=zero)
+    given = MACHINE | {"thickness": Q(22, "mm")}
+
+    assert operations(work=[free], **given, touch_off=Q(0.1, "mm"), uneven=Q(0.3, "mm")).cut_through.verdict == verdict
 
 
 def test_holes_are_drilled_one_by_one():
@@ -363,6 +374,16 @@ def test_a_deep_hole_is_cleared_and_long_flutes_are_needed():
     assert drilling(**DRILL).lifts == Q(1)
     assert drilling(**DRILL, flute=Q(25, "mm")).long_enough.verdict == "fails"
     assert drilling(**DRILL | {"turn_feed": Q(0.02, "mm")}).bites.verdict == "fails"
+
+
+def test_a_drill_must_reach_through_the_wider_hole_above():
+    """32 mm below a board of 28 and a point of 1.05: 61.05 mm must stand out; the time is that of the 32 mm alone."""
+    low = DRILL | {"depth": Q(32, "mm"), "above": Q(28, "mm")}
+
+    assert [drilling(**low, stands_out=Q(out, "mm")).reaches.verdict for out in (45, 61, 68)] == [
+        "fails", "fails", "meets"]
+    assert drilling(**low).reaches.verdict == "does not apply"
+    assert drilling(**low).each == drilling(**low | {"above": Q(0, "mm")}).each
 
 
 # -- flattening and holding -------------------------------------------------------------------------------

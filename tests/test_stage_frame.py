@@ -114,9 +114,11 @@ def test_diagonals_entered_as_text_close_the_open_checks(build):
 
 def test_screws_near_the_board_end_fail_until_they_are_moved(build):
     """22 mm fails where 35 is needed."""
-    build.enter("frame.spacing.end", "22 mm")
+    build.enter("frame.joists.inset", "22.5 mm")
 
     assert build.check("frame.spacing.board_end").verdict == "fails"
+    screws, joists = build.value("frame.spacing.lines"), build.value("frame.joists.lines")
+    assert [one.from_end.m_as("mm") for one in screws] == pytest.approx([one.from_end.m_as("mm") for one in joists])
 
 
 def test_names_stay_when_sizes_change(build):

@@ -43,11 +43,11 @@ def test_no_check_of_the_stage_fails_or_is_open_in_the_demo(build):
 
 
 def test_the_stage_hands_on_its_floats_and_ballast(build):
-    """Four floats and the ballast as parts, five purchases, one task, hazards with their sources."""
+    """Four floats and the ballast as parts, purchases (no drums, no blocks), one task, hazards with their sources."""
     masses = [row.mass.m_as("kg") for _, row in build.handed(Part, "raft")]
 
     assert masses == pytest.approx([80.32] * 4 + [28], abs=0.01)
-    assert [row.cost.m_as("money") for _, row in build.handed(Purchase, "raft")] == [888, 204, 129, 320, 12]
+    assert [row.cost.m_as("money") for _, row in build.handed(Purchase, "raft")] == [888, 204, 129, 0, 0, 320, 12]
     (task,) = (row for _, row in build.handed(Task, "raft"))
     assert (task.quick.m_as("h"), task.likely.m_as("h"), task.slow.m_as("h")) == (10, 14, 22)
     hazards = [row for _, row in build.handed(Hazard, "raft")]

@@ -35,7 +35,7 @@ def fingers(build: Build) -> str:
     bar = Q(2, "in") if build.prefs.system == "inch" else Q(50, "mm")
     sheet.scale_bar(bar.m_as("m"), show(bar, "mm", prefs=build.prefs))
     sheet.notes(
-        f"Cut fingers {_fine(build, build.value('panels.fingers.pin'), 0.05)} and slots {_fine(build, build.value('panels.fingers.slot'), 0.05)} wide: "
+        f"Cut fingers {build.shown('panels.fingers.pin')} and slots {build.shown('panels.fingers.slot')} wide: "
         f"{_fine(build, build.value('panels.finger_fit.face'))} of glue at each face. "
         "Ends of fingers and slots of board 1 in mm from its datum edge (circle); board 2 has a finger where board 1 has a slot. Mark from one edge, never one from the next.",
     )

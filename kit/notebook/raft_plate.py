@@ -71,6 +71,7 @@ def plate_rows(build: Build) -> list[tuple[str, str]]:
 
 def _criterion(build: Build) -> str:
     chosen = str(build.value("raft.crowd.criterion"))
-    if chosen == "none":
+    if chosen in ("none", "reservoir owner's rule"):
         return "no published rule; it comes to rest and no deck edge goes under"
-    return chosen.replace("borrowed yardstick", "borrowed yardstick, outside its scope")
+    named = chosen.replace("borrowed yardstick", "borrowed yardstick, outside its scope")
+    return named if "scope" in named else f"{named}; made for other craft, it certifies no private raft"

@@ -128,7 +128,7 @@ def frame(
     spacing: ScrewSpacing = run(
         screw_spacing, rules="brief.rules", density="frame.grade.density", length="frame.deck.board_run",
         width="frame.deck.board_width", thickness="frame.deck.thickness", in_one_row="frame.joists.joists",
-        rows="frame.screws.each"),
+        rows="frame.screws.each", end="frame.joists.inset"),
     pilot: PilotHole = run(pilot_hole, timber="frame.strength.main_timber", root="frame.strength.root", **SCREW),
     strength: ScrewStrength = run(
         screw_strength, side_timber="frame.deck.timber", side_density="frame.grade.density",
@@ -141,7 +141,8 @@ def frame(
     fittings: Annotated[Sequence[Part], Rows("fittings with mass and place: ladder, rails, saddles, cleats",
                                              find="weigh them; one row for what sits in one place")] = (),
     articles: Annotated[Sequence[Article], Rows("fittings to buy")] = (),
-    board_length: Annotated[Quantity, In("m", "length of a bought board", 3, ge=0.3, le=12, find="ask the yard")]
+    board_length: Annotated[Quantity, In("m", "length of a bought board", 3, ge=0.3, le=12, find="ask the yard",
+                                         chosen=True)]
     = Q(3, "m"),
     board_price: Annotated[Quantity, In("money", "price of a bought board", 13.4, ge=0, le=1e4, resolution=0.01,
                                         find="ask the yard")] = Q(0, "money"),

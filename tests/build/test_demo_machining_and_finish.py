@@ -87,6 +87,28 @@ def test_another_cutter_is_seen_in_the_build_sheet(build):
     assert "machining: machine recesses, letters and joints" in {t.path for t in build.report().tasks}
 
 
+def test_each_drill_goes_as_deep_as_its_own_hole(build):
+    """The thin drill as far into the joist as the screw, below the board; the thick one through the board."""
+    thread, through = (build.now.outcomes[f"machining.{name}"].result for name in ("drilling", "through_holes"))
+
+    assert (thread.travel - thread.point).m_as("mm") == pytest.approx(60 - 28)
+    assert (through.travel - through.point).m_as("mm") == pytest.approx(28)
+    build.enter("machining.drilling.stands_out", "45 mm")
+    assert build.check("machining.drilling.reaches").verdict == "fails"
+
+
+def test_the_slot_to_cut_is_that_of_the_fingers_and_the_face_that_of_the_resin(build):
+    """Neither is asked twice: 41 fingers are too narrow for 10 mm, a shallow recess is faced too thin."""
+    build.enter("panels.fingers.fingers", "41")
+    build.enter("machining.inside_corner.diameter", "10.2 mm")
+    for row in ("ring", "long kites", "short kites", "disc"):
+        build.enter(f"resin.recesses.pockets[{row}].depth", "2.2 mm")
+    build.enter("resin.recesses.pockets[letters].width", "2.4 mm")
+
+    assert build.check("machining.inside_corner.slot").verdict == "fails"
+    assert build.check("machining.after_the_pour.resin_deep").verdict == "fails"
+
+
 def test_a_cold_workshop_is_seen_in_the_waiting(build):
     """Ten degrees colder, twice as long to harden."""
     build.enter("brief.workshop_temperature", "5 degC")

@@ -114,6 +114,16 @@ def test_trials_are_a_closer_look_and_agree_with_the_closed_form(demo: Build) ->
     assert found.closed_form.m_as("percent") == pytest.approx(amount(demo, "panels.finger_fit.chance_set", "percent"))
 
 
+def test_one_dry_run_sets_the_clock_of_the_lid_and_of_every_panel(demo: Build) -> None:
+    """A lid takes as long in the table of all glue-ups as in its own: 4:10, and longer panels by their length."""
+    rows = {row.name: row.time.m_as("s") for row in demo.value("panels.all_glue_ups.by_panel")}
+
+    assert rows["lids"] == pytest.approx(amount(demo, "panels.glue_up.time", "s")) == pytest.approx(250)
+    assert rows["long sides"] == pytest.approx(90 + 40 * 1500 / 640)
+    demo.enter("panels.glue_up.joint_time", "80 s")
+    assert {r.name: r.time.m_as("s") for r in demo.value("panels.all_glue_ups.by_panel")}["lids"] > rows["lids"]
+
+
 def test_another_cutter_is_seen_at_the_fingers(demo: Build) -> None:
     """The cutter of the inside corners is the one that must fit a slot of 22.2 mm."""
     demo.enter("machining.inside_corner.diameter", "25 mm")

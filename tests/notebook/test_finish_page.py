@@ -86,7 +86,7 @@ def test_the_card_begins_and_ends_with_the_rags(still: Build) -> None:
     card = finish.card(still)
 
     assert card.steps[0].startswith("Rags:") and "Empty the can today" in card.steps[-1]
-    assert [row[:2] for row in card.tables[0][2]] == [("coat 1", "day 1, 09:00"), ("coat 2", "day 1, 09:28")]
+    assert [row[:2] for row in card.tables[0][2]] == [("coat 1", "day 1, 09:00"), ("coat 2", "day 1, 09:29")]
     assert len(card.tables[1][2]) == 3
     assert any("batch number" in what for what, _ in card.blanks)
 

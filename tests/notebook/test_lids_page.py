@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from kit.build.build import Build
-from kit.notebook import lid_curves, lid_template, open_stage
+from kit.notebook import lid_curves, lid_places, lid_template, open_stage
 from kit.notebook.paper import card_body
 from kit.notebook.stages import lids
 from kit.quantities import Q
@@ -127,7 +127,7 @@ def test_the_card_has_mounts_positions_and_blanks(build: Build) -> None:
     assert mounts[1][1:3] == ("390 mm", "190 mm below the rim")
     assert [row[1] for row in swing] == ["227 mm", "286 mm", "357 mm"]
     assert swing[0][2:] == ("31 N", "27 N", "26 N")
-    assert all(cell.startswith("rises with") for cell in swing[2][2:])
+    assert all(cell.startswith("springs open, ") for cell in swing[2][2:])
     assert len(card.blanks) >= 5
     assert "<section class='sheet'>" in card_body(card)
 
@@ -157,3 +157,44 @@ def test_a_blank_build_gets_sentences_and_no_faults(tmp_path: Path) -> None:
     for name in ("opening", "closing", "moments", "template"):
         assert "No drawing yet: it waits for" in page.drawing(name).out.value
     assert "The card is ready when" in card.out.value
+
+
+def test_the_map_waits_for_its_search_and_then_shows_places_and_the_best_struts(build: Build) -> None:
+    """Before the button it says so; after it each square centimetre is drawn once and three struts are numbered."""
+    with pytest.raises(LookupError, match="waits for the search"):
+        lid_places.places(build)
+    build.ask("lids.mounts")
+    drawing = lid_places.places(build)
+    found = build.closer("lids.mounts")
+    assert drawing.count("<path") > len(found.spots)
+    assert {"1", "2", "3", "shut lid, front edge here", "100 mm"} <= set(texts_of(drawing))
+
+
+def test_the_map_says_when_no_place_is_left(build: Build) -> None:
+    """With a hand of 5 N nothing is found, and the drawing points at the search."""
+    build.enter("lids.balance.hand_limit", "5 N")
+    build.ask("lids.mounts")
+    with pytest.raises(LookupError, match="no place keeps every limit"):
+        lid_places.places(build)
+
+
+def test_a_place_kept_clear_is_drawn_by_its_name(build: Build) -> None:
+    """A row of what must stay clear is on the map."""
+    build.add_row("lids.mounts.clear", "battery", {
+        "along_from": "300 mm", "along_to": "600 mm", "above_from": "-400 mm", "above_to": "-300 mm"})
+    build.ask("lids.mounts")
+    assert "battery" in texts_of(lid_places.places(build))
+
+
+def test_the_hand_leaning_is_drawn_both_ways_and_wet(build: Build) -> None:
+    """Five curves with their names, the limit dashed."""
+    texts = texts_of(lid_places.leaning(build))
+    for words in ("opening, to the front", "opening, to the back", "opening, wet through", "closing, to the back",
+                  "limit 50.0 N"):
+        assert words in texts
+
+
+def test_the_rod_is_drawn_pointing_down(build: Build) -> None:
+    """The demo's strut has its rod at the body, and its card says so."""
+    assert build.shown("lids.travel.rod_end") == "rod at the body, tube at the lid"
+    assert any("rod at the body" in step for step in lids.card(build).steps)

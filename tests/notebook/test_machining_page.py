@@ -88,8 +88,9 @@ def test_the_card_has_a_line_an_operation_with_its_zero(still: Build) -> None:
     rows = {row[0]: row for row in machining.card(still).tables[0][2]}
 
     assert rows["ring"][1:6] == ("main cutter", "1800 mm/min", "2 x 2.00 mm", "top: -4.00 mm", "7.3 min")
-    assert rows["finger joints"][4] == "bed: 0.00 mm"
+    assert rows["finger joints"][4] == "bed: -0.20 mm"
     assert all(row[-1] == "______" for row in rows.values())
+    assert "1800 mm/min, first in an offcut" in " ".join(machining.card(still).steps)
 
 
 def test_an_inch_reader_sees_inches(build: Build) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from pathlib import Path
+from xml.etree import ElementTree
 
 import pytest
 
@@ -120,12 +121,63 @@ def test_the_section_is_to_scale(build: Build) -> None:
     assert 2 * radius == pytest.approx(bar, abs=0.2)
 
 
-def test_tables_have_a_row_for_each_spot_cell_and_choice(build: Build) -> None:
-    """Eight spots, eight compartments, as many choices as there are; tubes too wide for the deck are told in words."""
+def test_tables_have_a_row_for_each_spot_cell_and_pair(build: Build) -> None:
+    """Eight spots; eight compartments and the pair that is named."""
     assert raft.spots(build).count("<tr") == 1 + 8
-    assert raft.cells(build).count("<tr") == 1 + 8
-    assert raft.sizes(build).count("<tr") == 1 + len(build.value("raft.size.choices"))
-    assert "75 mm too wide" in raft.sizes(build)
+    assert raft.cells(build).count("<tr") == 1 + 8 + 1
+    assert "both outer, ladder end" in raft.cells(build)
+
+
+def test_the_rule_of_design_is_told_only_when_a_lost_compartment_is_too_much(build: Build) -> None:
+    """With the foam left out it fails, and the table says what helps."""
+    assert "Three or more compartments a side" not in raft.cells(build)
+    for side in ("left", "right"):
+        for row in ("outer", "inner"):
+            build.enter(f"raft.afloat.floats[{side} {row}].foam", "0 %")
+    assert "Three or more compartments a side" in raft.cells(build)
+
+
+def test_charts_wait_until_their_closer_look_was_asked_for(build: Build) -> None:
+    """Then they are drawn, and a change asks again."""
+    for look, charts in {"lever": ("lever",), "sweeps": ("stiffness", "tilt", "thickness"), "cases": ("map",)}.items():
+        for name in charts:
+            with pytest.raises(LookupError, match="work out"):
+                raft.DRAWINGS[name](build)
+        build.ask(f"raft.{look}")
+        for name in charts:
+            ElementTree.fromstring(raft.DRAWINGS[name](build))
+    build.enter("brief.person_mass", "90 kg")
+    with pytest.raises(LookupError, match="work out"):
+        raft.DRAWINGS["map"](build)
+
+
+def test_the_map_has_every_case_and_the_lowest_corner_in_bold(build: Build) -> None:
+    """The numbers of the load cases, each at its corner."""
+    build.ask("raft.cases")
+    drawing = raft.DRAWINGS["map"](build)
+    said = texts_of(drawing)
+
+    assert sum(text.endswith(" mm") for text in said) == 4 * len(build.closer("raft.cases").cases)
+    assert "224 mm" in re.findall(r'font-weight="700"[^>]*>([^<]*)<', drawing)
+
+
+def test_the_lever_marks_what_happens_on_the_way(build: Build) -> None:
+    """Deck edge, tubes that come out, and the formula that flatters."""
+    build.ask("raft.lever")
+    said = " ".join(texts_of(raft.DRAWINGS["lever"](build)))
+
+    for words in ("left outer out", "deck edge under", "wall-sided formula", "righting lever (GZ)"):
+        assert words in said
+
+
+def test_a_plate_by_another_rule_says_that_it_certifies_nothing(build: Build) -> None:
+    """A private raft is certified by none."""
+    build.enter("raft.crowd.criterion", "small workboat rule")
+    build.enter("brief.people", "3")
+    build.enter("brief.sharing", "2")
+
+    held = dict(raft_plate.plate_rows(build))["held against"]
+    assert "certifies no private raft" in held
 
 
 def test_the_biggest_lever_comes_first(build: Build) -> None:
@@ -227,7 +279,7 @@ def test_a_blank_build_gets_sentences_and_no_faults(tmp_path: Path) -> None:
 
     assert raft.sentence(page.build).startswith("Still open: how deep and how level it lies")
     assert "No drawing yet: it waits for the size of the deck" in look.picture.value
-    for name in ("section", "spots", "cells", "levers", "sizes", "launch"):
+    for name in ("section", "spots", "cells", "levers", "launch"):
         assert "No drawing yet: it waits for" in page.drawing(name).out.value
     assert "No limits plate is printed" in page.drawing("plate").out.value
     assert "The card is ready when" in card.out.value

@@ -10,6 +10,7 @@ from kit.build.as_built import measure
 from kit.notebook.build_sheet import BuildSheet, build_sheet
 from kit.notebook.page import Page, open_stage
 from kit.notebook.pdf import blocks, pdf_bytes
+from kit.notebook.stages import page_of
 
 
 @pytest.fixture
@@ -134,3 +135,12 @@ def test_words_of_a_page_come_through_in_order() -> None:
     table = next(b for b in made if b.kind == "table")
     assert (table.head, table.rows, table.flush) == (["x", "y"], [["1", "2"]], {1})
     assert "inside" in next(b.text for b in made if b.kind == "drawing")
+
+
+def test_what_a_page_names_as_its_main_results_is_there(page: Page) -> None:
+    """Every path is a single result of the demo."""
+    there = {path for path, out, _ in page.build.graph.results(page.build.now.outcomes) if not out.over}
+    named = {path for key in page.build.graph.stages for path in getattr(page_of(key), "MAIN", ())}
+
+    assert len(named) > 20
+    assert named - there == set()

@@ -15,6 +15,7 @@ from kit.quantities import Q
 from kit.righting import righting
 from kit.weighing import weigh
 from tests.raft_cases import (
+    ANY_DECK,
     DECK,
     FRESH,
     SALT,
@@ -132,7 +133,6 @@ def test_usable_lift_by_clipping(wanted):
     """Lift up to the draft allowed, less the tube; a polygon of 20 000 sides leaves 1e-6 of it."""
     made = float_size(
         load=Q(440, "kg"),
-        load_z=Q(0.18, "m"),
         diameter=Q(500, "mm"),
         length=Q(3, "m"),
         axis=Q(-0.26, "m"),
@@ -140,7 +140,8 @@ def test_usable_lift_by_clipping(wanted):
         density=FRESH,
         wanted=Q(wanted, "m"),
         count=4,
-        **DECK,
+        deck_width=DECK["deck_width"],
+        deck_top=DECK["deck_top"],
     )
     water = 0.148 - wanted + 0.26
     area = Point(0, 0).buffer(0.25, quad_segs=5000).intersection(box(-1, -1, 1, water)).area
@@ -203,6 +204,7 @@ def test_a_box_stands_when_wider_than_2_45_of_its_draft(ratio, stands):
         z=Q(draft, "m"),
         floats=[hull(width, 2, 6.0)],
         density=FRESH,
+        **ANY_DECK,
     )
 
     assert (curve.stiffness.m_as("m") > 0) is stands
@@ -281,7 +283,8 @@ def test_the_wall_sided_lever_of_a_ship():
     draft, radius = 0.6, 0.3
     breadth = math.sqrt(12 * draft * radius)
     mass = 1000 * breadth * draft * 4
-    curve = righting(mass=Q(mass, "kg"), y=Q(0, "m"), z=Q(0.55, "m"), floats=[hull(breadth, 2.0, 4.0)], density=FRESH)
+    curve = righting(mass=Q(mass, "kg"), y=Q(0, "m"), z=Q(0.55, "m"), floats=[hull(breadth, 2.0, 4.0)], density=FRESH,
+        **ANY_DECK)
 
     assert 10 * curve.lever[25].m_as("m") == pytest.approx(0.35, abs=half_digit("0.35"))
     assert 10 * curve.lever[25].m_as("m") == pytest.approx(0.3492, abs=half_digit("0.3492"))
@@ -294,7 +297,7 @@ def test_the_wall_sided_lever_of_a_ship():
 def test_the_lever_of_a_box_before_and_after_its_deck_edge_goes_in(angle, printed):
     """The edge enters at 33.69 degrees; past it the formula is wrong by 0.01 m at 35 and 0.19 m at 40."""
     curve = righting(
-        mass=Q(3198e3 / 125, "kg"), y=Q(0, "m"), z=Q(0.8, "m"), floats=[hull(2.4, 1.6, 13.0)], density=SALT
+        mass=Q(3198e3 / 125, "kg"), y=Q(0, "m"), z=Q(0.8, "m"), floats=[hull(2.4, 1.6, 13.0)], density=SALT, **ANY_DECK
     )
 
     assert 5 * curve.lever[angle].m_as("m") == pytest.approx(float(printed), abs=half_digit(printed))
@@ -321,7 +324,7 @@ TWIN_TUBES = [
 def test_the_lever_of_twin_tubes(mass, column, stiff):
     """KG 0.80 m above the undersides; levers to 2e-4 m (facets of the polygons), GM to 1e-4 m."""
     tubes = [bare(name=str(y), diameter=Q(600, "mm"), length=Q(6, "m"), y=Q(y, "m"), z=Q(0.3, "m")) for y in (-1, 1)]
-    curve = righting(mass=Q(mass, "kg"), y=Q(0, "m"), z=Q(0.8, "m"), floats=tubes, density=FRESH)
+    curve = righting(mass=Q(mass, "kg"), y=Q(0, "m"), z=Q(0.8, "m"), floats=tubes, density=FRESH, **ANY_DECK)
 
     assert curve.stiffness.m_as("m") == pytest.approx(float(stiff), abs=1e-4)
     for row in TWIN_TUBES:
@@ -333,7 +336,8 @@ def test_the_lever_of_twin_tubes(mass, column, stiff):
 def test_the_lever_of_four_tubes_by_clipping(degrees):
     """Tarn Locker's four tubes; polygons of 4000 sides leave 1e-5 m."""
     mass, gravity, ys = 703.6, -0.019, (-0.85, -0.325, 0.325, 0.85)
-    curve = righting(mass=Q(mass, "kg"), y=Q(0, "m"), z=Q(gravity, "m"), floats=floats(ys), density=FRESH)
+    curve = righting(mass=Q(mass, "kg"), y=Q(0, "m"), z=Q(gravity, "m"), floats=floats(ys), density=FRESH,
+        **ANY_DECK)
     turned = [affinity.rotate(Point(y, -0.26).buffer(0.25, quad_segs=1000), -degrees, origin=(0, gravity)) for y in ys]
 
     def wetted(level):

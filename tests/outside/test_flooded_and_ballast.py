@@ -32,6 +32,7 @@ def lost(hulls, mass, z, deck_top, length, width, density=FRESH):
         sharing=0,
         person_mass=Q(80, "kg"),
         leak_tested=True,
+        criterion="EN 14504 (borrowed yardstick)",
         deck_length=Q(length, "m"),
         deck_width=Q(width, "m"),
         deck_top=Q(deck_top, "m"),

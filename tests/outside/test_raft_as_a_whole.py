@@ -220,6 +220,7 @@ def test_tarn_locker_in_wind_and_snow():
         gust=Q(25, "m/s"),
         windage=caught,
         snow=Q(0.5, "kPa"),
+        criterion="EN 14504 (borrowed yardstick)",
         **DECK,
     )
 

@@ -14,7 +14,7 @@ from kit.notebook.waits import Clause, known, needs, split_clauses
 from kit.quantities import Q, Quantity
 from kit.workshop import show
 
-__all__ = ["DRAWINGS", "areas", "calendar", "card", "coat_rows", "dew", "joint_rows", "joints", "sentence"]
+__all__ = ["DRAWINGS", "MAIN", "areas", "calendar", "card", "coat_rows", "dew", "joint_rows", "joints", "sentence"]
 
 
 def sentence(build: Build) -> str:
@@ -224,3 +224,9 @@ def card(build: Build) -> Card:
 
 
 DRAWINGS = {"drawing": calendar, "areas": areas, "dew": dew, "joints": joints}
+
+# What the build sheet shows with its doubt.
+MAIN = (
+    "finish.coats.litres",
+    "finish.sanding.likely",
+)

@@ -14,7 +14,7 @@ from kit.notebook.waits import Clause, known, needs, split_clauses
 from kit.quantities import Q, Quantity
 from kit.workshop import show
 
-__all__ = ["DRAWINGS", "card", "cut_rows", "plan", "sentence"]
+__all__ = ["DRAWINGS", "MAIN", "card", "cut_rows", "plan", "sentence"]
 
 LAYOUT = {
     "the boards": ("frame.deck.lines",), "the joists": ("frame.joists.lines",),
@@ -265,3 +265,11 @@ DRAWINGS = {
     "drawing": plan, "screws": screws, "joist": drawn.joist, "moments": drawn.moments,
     "moisture": drawn.moisture_year, "gap": drawn.gap_year, "gap_ends": drawn.gap_ends,
 }
+
+# What the build sheet shows with its doubt.
+MAIN = (
+    "frame.deck.mass",
+    "frame.deck.gap_wet",
+    "frame.deck.gap_dry",
+    "frame.foot.deflection",
+)

@@ -7,6 +7,7 @@ from typing import Any
 
 from kit.build.build import Build
 from kit.notebook.lid_curves import FORCES, STATES, closing, moments, opening
+from kit.notebook.lid_places import leaning, places
 from kit.notebook.lid_template import template
 from kit.notebook.paper import Card
 from kit.notebook.svg import Sheet
@@ -14,7 +15,7 @@ from kit.notebook.waits import Clause, known, needs, split_clauses
 from kit.quantities import Q
 from kit.workshop import show
 
-__all__ = ["DRAWINGS", "card", "section", "sentence"]
+__all__ = ["DRAWINGS", "MAIN", "card", "section", "sentence"]
 
 # Shut, half open and open: places in the curves of a swing.
 POSITIONS = (0, 20, -1)
@@ -112,7 +113,9 @@ def _locker(build: Build, sheet: Sheet) -> None:
     depth, rim, foot = _metres(build, "lids.balance.depth"), _rim(build), _foot(build)
     sheet.rect(0, foot, depth, rim - foot, weight=1, fill=0.04)
     sheet.line([(0, rim), (depth, rim)], weight=2.2)
-    sheet.words(0.02 * depth, foot + 0.012, "side of the locker", size=11)
+    # On the narrow drawing of the card these words would lie on those of the body mount.
+    if sheet.width > 500:
+        sheet.words(0.02 * depth, foot + 0.012, "side of the locker", size=11)
 
 
 def _lid(build: Build, sheet: Sheet, place: int) -> None:
@@ -152,14 +155,17 @@ def _deg(build: Build, place: int) -> str:
 
 
 def _strut(build: Build, sheet: Sheet, place: int) -> None:
-    """The strut at one position: the tube from the body mount as thick as it looks, then the bare rod."""
+    """The strut at one position: the tube as thick as it looks, then the bare rod, which points down with the lid shut."""
     (x, y), (u, v) = _body(build), _place(build, "lid_mount", place)
+    eye = (u, v)
+    if y < _place(build, "lid_mount", 0)[1]:
+        (x, y), (u, v) = (u, v), (x, y)
     tube = _metres(build, "lids.balance.extended") - _metres(build, "lids.balance.stroke")
     share = min(1.0, tube / math.hypot(u - x, v - y))
     dash = "9 3 2 3" if place == POSITIONS[1] else ""
     sheet.line([(x, y), (x + share * (u - x), y + share * (v - y))], weight=1.2 if dash else 5, dash=dash)
     sheet.line([(x, y), (u, v)], weight=1.2 if dash else 1.8, dash=dash)
-    sheet.circle(u, v, 0.006, weight=1.4)
+    sheet.circle(*eye, 0.006, weight=1.4)
 
 
 def _hand_path(build: Build, sheet: Sheet) -> None:
@@ -222,7 +228,8 @@ def card(build: Build) -> Card:
             "Hang the lid and shut it on its seal. Prop it whenever a hand is inside.",
             "Mark both mounts from the front edge and the rim (table, or the template), then hold the strut to the marks: "
             "its two lengths must be those of the table.",
-            "Back thin wood before drilling. Lid mount first, then the body mount, lid propped open, strut fully out.",
+            f"Back thin wood before drilling. Lid mount first, then the body mount, lid propped open, strut fully out; "
+            f"{build.shown('lids.travel.rod_end')}.",
             f"Set a stop or stay at {build.shown('lids.balance.opening')}: the strut must never be the stop.",
             "Try the pilot drill of the hinge screws in an offcut. Fit the latch, then open and close the lid ten times.",
         ),
@@ -239,7 +246,7 @@ def card(build: Build) -> Card:
             ("spring balance at the handle, opening from shut", _newtons(build, build.value("lids.balance.open_nominal")[0])),
             ("rises by itself above", build.shown("lids.balance.balance_nominal")),
         ),
-        drawing=section(build, 390),
+        drawing=section(build, 350),
         sheets=(("Template for the mounts, true size: print at 100 %", _template_or_words(build)),),
     )
 
@@ -275,7 +282,7 @@ def _swing_rows(build: Build) -> list[tuple[str, ...]]:
 def _newtons(build: Build, force: Any) -> str:
     # Less than nothing to do for the hand means that the lid pulls away: say so, a sign alone is misread.
     text = show(abs(force), "N", resolution=1, prefs=build.prefs)
-    return f"{text}" if force.magnitude >= 0 else f"rises with {text}"
+    return text if force.magnitude >= 0 else f"springs open, {text}"
 
 
 def _on_a_scale(build: Build) -> str:
@@ -284,4 +291,14 @@ def _on_a_scale(build: Build) -> str:
     return show((force / Q(9.80665, "m/s^2")).to("kg"), "kg", resolution=0.1, prefs=build.prefs)
 
 
-DRAWINGS = {"drawing": section, "opening": opening, "closing": closing, "moments": moments, "template": template}
+DRAWINGS = {
+    "drawing": section, "opening": opening, "closing": closing, "moments": moments, "leaning": leaning, "places": places,
+    "template": template,
+}
+
+# What the build sheet shows with its doubt.
+MAIN = (
+    "lids.balance.shut",
+    "lids.balance.hold",
+    "lids.balance.hand_open",
+)

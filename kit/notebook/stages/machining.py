@@ -241,7 +241,7 @@ def operation_rows(build: Build) -> list[tuple[str, ...]]:
 def _first(build: Build) -> str:
     return (
         f"{build.shown('machining.main_cutter.diameter')} cutter: {build.shown('machining.main_cutter.speed')}, "
-        f"{build.shown('machining.main_cutter.feed')}; begin with {build.shown('machining.main_cutter.start_feed')} in an offcut."
+        f"{build.shown('machining.main_cutter.feed')}, first in an offcut (a usual start: {build.shown('machining.main_cutter.start_feed')})."
     )
 
 

@@ -14,7 +14,7 @@ from kit.notebook.text import escape, html_table
 from kit.notebook.waits import Clause, known, needs, split_clauses
 from kit.workshop import show
 
-__all__ = ["DRAWINGS", "card", "floated_form", "lost_legs", "sentence"]
+__all__ = ["DRAWINGS", "MAIN", "card", "floated_form", "lost_legs", "sentence"]
 
 READY = ("mooring.leg.distance", "mooring.legs_together.pull", "raft.afloat.end_right")
 BLANK = "________"
@@ -194,3 +194,10 @@ def _gear_rows(build: Build) -> list[tuple[str, ...]]:
 
 
 DRAWINGS = {"drawing": mooring_plan, "side": leg_side, "load": load_curve, "lost": lost_legs, "floated": floated_form}
+
+# What the build sheet shows with its doubt.
+MAIN = (
+    "mooring.load.worst",
+    "mooring.storm.tension",
+    "mooring.storm.anchor_pull",
+)

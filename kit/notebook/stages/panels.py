@@ -18,7 +18,7 @@ from kit.notebook.waits import Clause, known, needs, split_clauses
 from kit.quantities import Q, Quantity
 from kit.workshop import show
 
-__all__ = ["DRAWINGS", "card", "clamp_rows", "glue_clock", "plan", "section", "sentence"]
+__all__ = ["DRAWINGS", "MAIN", "card", "clamp_rows", "glue_clock", "plan", "section", "sentence"]
 
 
 def sentence(build: Build) -> str:
@@ -341,3 +341,10 @@ DRAWINGS = {
     "drawing": plan, "section": section, "clock": glue_clock, "fingers": fingers, "gap": gap_year,
     "sticks": own_sticks("panels"),
 }
+
+# What the build sheet shows with its doubt.
+MAIN = (
+    "panels.lid.mass",
+    "panels.coverage.mass",
+    "panels.glue_up.time",
+)

@@ -13,7 +13,7 @@ from kit.quantities import Q
 from kit.sources import read_table
 from kit.workshop import show
 
-__all__ = ["DRAWINGS", "card", "sentence"]
+__all__ = ["DRAWINGS", "MAIN", "card", "sentence"]
 
 _ENOUGH = ("power.in_against_out.season_ratio", "power.in_against_out.worst_season", "power.panel_yield.energy", "power.loads.energy")
 
@@ -140,3 +140,11 @@ def _faces(build: Build) -> str:
 
 
 DRAWINGS = {"drawing": by_month, "year": year, "eats": eats}
+
+# What the build sheet shows with its doubt.
+MAIN = (
+    "power.in_against_out.season_ratio",
+    "power.in_against_out.winter_ratio",
+    "power.days_without_sun.season_days",
+    "power.days_without_sun.winter_days",
+)

@@ -12,15 +12,17 @@ from kit.build.build import Build
 from kit.build.doubt import sample
 from kit.handed import Part
 from kit.notebook.paper import Card
+from kit.notebook.raft_curves import lever_chart, spread_chart, thickness_chart, tilt_chart
+from kit.notebook.raft_map import freeboard_map
 from kit.notebook.raft_plan import CORNERS, launch, mm, plan, worded
 from kit.notebook.raft_plate import plate
 from kit.notebook.raft_section import section
-from kit.notebook.text import html_table
+from kit.notebook.text import escape, html_table
 from kit.notebook.waits import Clause, known, needs, split_clauses
 from kit.quantities import Q, Quantity
 from kit.workshop import show
 
-__all__ = ["DRAWINGS", "card", "cells", "expected", "levers", "sentence", "sizes", "spots"]
+__all__ = ["DRAWINGS", "MAIN", "card", "cells", "expected", "levers", "sentence", "spots"]
 
 # Samples for the range of a freeboard; nine tenths of them lie between the two ends shown.
 SAMPLES, LOW, HIGH = 400, 5, 95
@@ -103,23 +105,15 @@ def cells(build: Build) -> str:
     needs(build, {"the floats and the people": ("raft.flooded.cells",)})
     return html_table(
         ("flooded", "tilt", "lowest deck edge"),
-        [(c.name, _deg(build, c.tilt), _edge(build, c.deck_edge)) for c in build.value("raft.flooded.cells")],
-    )
+        [(c.name, _deg(build, c.tilt), _edge(build, c.deck_edge))
+         for c in (*build.value("raft.flooded.cells"), *(build.value("raft.flooded.pairs") or ()))],
+    ) + _cure(build)
 
 
-def sizes(build: Build) -> str:
-    """Numbers of tubes, each tried whole."""
-    needs(build, {"the load and a tube": ("raft.size.choices",)})
-    return html_table(
-        ("tried", "mass", "draft", "deck edge", "tilt, people at a side", "deck edge then", "gap", "against it"),
-        [(c.name, show(c.mass, "kg", prefs=build.prefs), mm(build, c.draft, "up"), _edge(build, c.deck_edge),
-          _deg(build, c.crowd_tilt), _edge(build, c.crowd_deck), _gap(build, c.gap), c.says)
-         for c in build.value("raft.size.choices")],
-    )
-
-
-def _gap(build: Build, gap: Quantity) -> str:
-    return mm(build, gap, "down") if gap.magnitude >= 0 else f"{mm(build, abs(gap), 'up')} too wide"
+def _cure(build: Build) -> str:
+    """The rule of design, only when a lost compartment is too much."""
+    wrong = [build.check(f"raft.flooded.{name}").verdict for name in ("stays_up", "freeboard", "pair_stays_up")]
+    return f"<p class='br-bad'>{escape(build.value('raft.flooded.rule'))}</p>" if "fails" in wrong else ""
 
 
 def levers(build: Build, most: int = 10) -> str:
@@ -279,6 +273,18 @@ def _way(build: Build, size: Quantity, ways: tuple[str, str]) -> str:
 
 
 DRAWINGS = {
-    "drawing": plan, "section": section, "spots": spots, "cells": cells, "levers": levers, "sizes": sizes, "launch": launch,
-    "plate": plate,
+    "drawing": plan, "section": section, "spots": spots, "cells": cells, "levers": levers, "launch": launch,
+    "plate": plate, "lever": lever_chart, "map": freeboard_map, "stiffness": spread_chart, "tilt": tilt_chart,
+    "thickness": thickness_chart,
 }
+
+# What the build sheet shows with its doubt.
+MAIN = (
+    "raft.afloat.draft",
+    "raft.afloat.deck_edge",
+    "raft.afloat.list",
+    "raft.afloat.trim",
+    "raft.crowd.corner_deck",
+    "raft.crowd.tilt",
+    "raft.flooded.deck_edge",
+)

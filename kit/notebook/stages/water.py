@@ -11,7 +11,7 @@ from kit.notebook.waits import Clause, known, split_clauses
 from kit.notebook.water_pictures import SCHEME, curves, goes, scheme
 from kit.workshop import show
 
-__all__ = ["DRAWINGS", "card", "notice", "pipe_rows", "sentence"]
+__all__ = ["DRAWINGS", "MAIN", "card", "notice", "pipe_rows", "sentence"]
 
 BLANK = "________"
 # Checks of the water itself that keep a notice from being printed; that there is one is not among them.
@@ -165,3 +165,9 @@ def notice(build: Build) -> str:
 
 
 DRAWINGS = {"drawing": scheme, "curves": curves, "goes": goes}
+
+# What the build sheet shows with its doubt.
+MAIN = (
+    "water.outlets.least_flow",
+    "water.suction.highest",
+)

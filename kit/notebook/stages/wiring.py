@@ -14,7 +14,7 @@ from kit.notebook.wire_diagram import CABLES, one_line, run_order, size_words
 from kit.quantities import Q
 from kit.workshop import show
 
-__all__ = ["DRAWINGS", "card", "sentence"]
+__all__ = ["DRAWINGS", "MAIN", "card", "sentence"]
 
 PROBE = {"the probe": ("wiring.probe.volts",)}
 AIR = {"the air of the box": ("wiring.box_air.margin",)}
@@ -148,3 +148,9 @@ def _hole_rows(build: Build) -> list[tuple[str, ...]]:
 
 
 DRAWINGS = {"drawing": one_line, "pins": pin_drawing, "panel": panel_plan, "probe": probe_curve, "dew": dew_margin}
+
+# What the build sheet shows with its doubt.
+MAIN = (
+    "wiring.cables.worst_drop",
+    "wiring.divider.worst",
+)
