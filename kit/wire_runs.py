@@ -144,7 +144,8 @@ def _at_motor(starts: Any, volts: Quantity, alone: Any) -> Quantity:
     """Volts at the end of the run with the greatest start current, less its own drop all the way and in the battery."""
     if np.isnan(starts).all():
         return cell(Q(np.full(alone.shape[-1:], np.nan), "V"))
-    return cell(Q(volts - alone[int(np.nanargmax([middle(line) for line in starts]))], "V"))
+    most, drops = np.broadcast_arrays(np.where(np.isnan(starts), -np.inf, starts), alone.m)
+    return cell(Q(volts - Q(np.take_along_axis(drops, most.argmax(axis=0)[None], axis=0)[0], "V"), "V"))
 
 
 def _drawn(runs: Sequence[Run]) -> np.ndarray[Any, Any]:
