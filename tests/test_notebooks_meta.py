@@ -15,7 +15,7 @@ from nbformat.warnings import DuplicateCellId
 from tests.freeze import KERNEL, NOTEBOOKS, frozen_text
 
 PATHS = sorted(NOTEBOOKS.glob("*.ipynb"))
-LARGEST = 450_000  # bytes; three notebooks with all their drawings and lists are near it, and a code host still shows them
+LARGEST = 450_000  # bytes; three notebooks with all their drawings are near it, and a code host still shows them
 LONGEST = 12  # lines in a code cell
 EXCUSED = {"nbval-skip", "nbval-ignore-output", "skip-execution"}
 # A path from the root of a machine: after a blank, quote or bracket, two parts or more; or a drive letter.
