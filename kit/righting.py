@@ -16,7 +16,7 @@ from kit.loading import Raft, nominal, raft_of, si
 from kit.quantities import Q, Quantity
 from kit.righting_events import Heeled, first_fall
 
-__all__ = ["HeelEvent", "Opening", "RightingCurve", "righting"]
+__all__ = ["DownfloodingOpening", "HeelEvent", "RightingCurve", "righting"]
 
 _DEGREES = np.arange(0.0, 91.0, 1.0)
 _ANGLES = np.radians(_DEGREES)
@@ -29,7 +29,7 @@ _RULE_TO = 40.0
 
 
 @row
-class Opening:
+class DownfloodingOpening:
     """A place where water would get into a float or a hull: a vent, a hatch, an open top."""
 
     name: Annotated[str, Text("opening", "vent of the left float")]
@@ -92,7 +92,7 @@ def righting(
     deck_top: Annotated[Quantity, along("top of the deck above the underside of the frame", 0.148)],
     towards: Annotated[
         Literal["right side", "left side", "named end", "other end"], Choice("side that goes down")] = "right side",
-    openings: Annotated[Sequence[Opening], Rows(
+    openings: Annotated[Sequence[DownfloodingOpening], Rows(
         "openings through which it would flood", least=0, most=20,
         find="vents, hatches and open tops; a sealed float has none")] = (),
 ) -> RightingCurve:
@@ -172,7 +172,7 @@ def _each(heeled: Heeled, points: Sequence[tuple[Any, Any, Any]], angle: Any) ->
     return np.stack([row_[n] for n, row_ in enumerate(heeled.clearances(points, angle))])
 
 
-def _event_names(raft: Raft, openings: Sequence[Opening]) -> list[str]:
+def _event_names(raft: Raft, openings: Sequence[DownfloodingOpening]) -> list[str]:
     return [
         _UNDER, *(f"{one.name} goes under" for one in openings),
         *(f"{name} {_CLEAR}" for name in raft.names), *(f"{name} is wholly under" for name in raft.names),

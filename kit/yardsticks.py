@@ -17,7 +17,7 @@ from kit.kinds import Asks, Count, In, Out, Rows, Says, Text
 from kit.loading import at_means, nominal
 from kit.passenger_rules import float_stuff, weather_metacentre
 from kit.quantities import Q, Quantity, spell
-from kit.righting import Opening, righting
+from kit.righting import DownfloodingOpening, righting
 from kit.sources import read_facts
 from kit.workshop import show
 
@@ -80,7 +80,7 @@ def yardsticks(
     person_mass: Annotated[Quantity, In("kg", "mass of one person, dressed and wet", 80, ge=20, le=200)],
     catch: Annotated[Quantity, In("m^2", "area times drag coefficient above water", 2.4, ge=0, le=2000)],
     lever: Annotated[Quantity, In("m", "height of that above the middle of the draft", 0.4, ge=-5, le=30)],
-    openings: Annotated[Sequence[Opening], Rows("openings through which it would flood", least=0, most=20)] = (),
+    openings: Annotated[Sequence[DownfloodingOpening], Rows("openings through which it would flood", least=0, most=20)] = (),
 ) -> Yardsticks:
     """How the raft would stand against every rule, chosen or not, and what each rule is made for.
 

@@ -144,7 +144,7 @@ def test_the_card_has_sizes_places_and_blanks(build: Build) -> None:
     assert {len(row) for row in boards} == {len(head)}
     boards = [tuple(cell.replace("\N{NO-BREAK SPACE}", " ") for cell in row) for row in boards]
     assert boards[0] == ("each lid", "5", "690 mm", "118 mm x 32 mm", "26.0 mm", "2", "4:10", "5", "128 mm")
-    assert boards[2] == ("long sides", "4", "1510 mm", "240 mm x 27 mm", "22.0 mm", "2", "3:00", "5", "300 mm")
+    assert boards[2] == ("long sides", "4", "1510 mm", "240 mm x 27 mm", "22.0 mm", "2", "3:04", "5", "300 mm")
     assert boards[5][5:] == ("", "", "", "")
     assert "slots of 10.5 mm, the screw 7.0 mm from their outer end" in " ".join(card.steps)
     assert "320 mm clamp 3, above" in texts_of(card.drawing)

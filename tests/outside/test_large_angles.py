@@ -20,7 +20,7 @@ from kit.load_cases import load_cases
 from kit.passenger_rules import float_stuff, weather_metacentre
 from kit.pontoon_test import section_allowed
 from kit.quantities import Q
-from kit.righting import Opening, righting
+from kit.righting import DownfloodingOpening, righting
 from kit.sealed_float import sealed_air
 from kit.slack import SlackTank, free_surface
 from kit.weather_afloat import Windage, weather_afloat
@@ -131,7 +131,7 @@ def test_a_box_on_its_side_is_another_box():
 
 def test_an_opening_ends_the_usable_range():
     """A vent low at the right side floods before the deck edge does."""
-    vent = Opening(name="vent", x=Q(0, "m"), y=Q(1.0, "m"), z=Q(0.0, "m"))
+    vent = DownfloodingOpening(name="vent", x=Q(0, "m"), y=Q(1.0, "m"), z=Q(0.0, "m"))
     found = righting(**WET, floats=floats(), density=WATER, openings=[vent], **DECK)
 
     assert found.ends_with == "vent goes under"
