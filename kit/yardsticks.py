@@ -80,7 +80,8 @@ def yardsticks(
     person_mass: Annotated[Quantity, In("kg", "mass of one person, dressed and wet", 80, ge=20, le=200)],
     catch: Annotated[Quantity, In("m^2", "area times drag coefficient above water", 2.4, ge=0, le=2000)],
     lever: Annotated[Quantity, In("m", "height of that above the middle of the draft", 0.4, ge=-5, le=30)],
-    openings: Annotated[Sequence[DownfloodingOpening], Rows("openings through which it would flood", least=0, most=20)] = (),
+    openings: Annotated[
+        Sequence[DownfloodingOpening], Rows("openings through which it would flood", least=0, most=20)] = (),
 ) -> Yardsticks:
     """How the raft would stand against every rule, chosen or not, and what each rule is made for.
 
